@@ -151,6 +151,7 @@ class Shim(SQLModel, table=True):
 
 class Job(SQLModel, table=True):
     __tablename__ = "job"
+    __table_args__ = (sa.Index("ix_job_shop_id_released_at", "shop_id", "released_at"),)
 
     id: int | None = Field(default=None, primary_key=True)
     shop_id: int = Field(foreign_key="shop.id", index=True)
@@ -213,6 +214,7 @@ class Capture(SQLModel, table=True):
     job_id: int = Field(foreign_key="job.id")
     step_id: int = Field(foreign_key="step.id", index=True)
     key: str  # which wanted capture it answers, "" for a free one
+    place: str  # whose figure it is: the step's place, or the side asked for
     kind: str  # photo | mark | measurement | note | missing
     text: str = ""  # as typed
     value: float | None = None
@@ -351,7 +353,7 @@ class Hold(SQLModel, table=True):
     id: int | None = Field(default=None, primary_key=True)
     job_id: int = Field(foreign_key="job.id", index=True)
     step_id: int = Field(foreign_key="step.id", index=True)
-    key: str  # step | generic torque: <fastener>
+    key: str  # start | end | generic torque: <fastener>
     text: str
     needs_role: str = "technician"  # technician (or foreman) | foreman
     opened_at: datetime = Field(sa_type=Moment)
