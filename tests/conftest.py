@@ -1,0 +1,27 @@
+"""Fixtures that every room may use. What only one room needs stands in that room's own conftest."""
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from server.store.engine import Store
+
+
+@pytest.fixture(scope="session")
+def empty_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A database with every table and no row, made once: `store` hands out copies of it."""
+    folder = tmp_path_factory.mktemp("empty")
+    Store(folder).close()
+    return folder / "cornerbook.sqlite3"
+
+
+@pytest.fixture
+def store(tmp_path: Path, empty_database: Path) -> Iterator[Store]:
+    """A fresh, empty store in a folder of its own: `tmp_path / "data"`."""
+    data = tmp_path / "data"
+    data.mkdir()
+    shutil.copy(empty_database, data)
+    with Store(data) as opened:
+        yield opened
