@@ -1,0 +1,27 @@
+"""Unit factors and material figures, each with its origin on the line.
+
+Unit factors are exact fractions, so that 12 5/8 in and 320.675 mm become the very same number.
+"""
+
+import math
+from fractions import Fraction
+
+INCH_m = Fraction("0.0254")  # international yard and pound agreement, 1959
+FOOT_m = 12 * INCH_m  # definition
+MILE_m = 5280 * FOOT_m  # definition
+POUND_kg = Fraction("0.45359237")  # international yard and pound agreement, 1959
+GRAVITY_m_per_s2 = Fraction("9.80665")  # standard gravity, 3rd CGPM, 1901
+LBF_N = POUND_kg * GRAVITY_m_per_s2  # definition
+KGF_N = GRAVITY_m_per_s2  # definition
+LBF_FT_Nm = LBF_N * FOOT_m  # definition
+LBF_IN_Nm = LBF_N * INCH_m  # definition
+KGF_M_Nm = KGF_N  # definition
+PSI_Pa = LBF_N / INCH_m**2  # definition
+KSI_Pa = 1000 * PSI_Pa  # definition
+BAR_Pa = Fraction(100_000)  # definition
+LBF_PER_IN_N_per_m = LBF_N / INCH_m  # definition
+DEGREE_rad = Fraction(math.pi) / 180  # definition; pi to the precision of a float
+
+SPRING_STEEL_SHEAR_MODULUS_Pa = 79.5e9  # oil-hardened spring wire, EN 13906-1 material table, from memory
+SPRING_STEEL_SHEAR_MODULUS_LOW_Pa = 77.2e9  # 11.2e6 psi, Machinery's Handbook 31, Table 20 p. 346, read
+SPRING_STEEL_SHEAR_MODULUS_HIGH_Pa = 82.7e9  # 12.0e6 psi, thin music wire, the same table, read

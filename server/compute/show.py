@@ -1,0 +1,107 @@
+"""A quantity written back the way the trade writes it, in either system, with its uncertainty."""
+
+from fractions import Fraction
+from math import floor, log10
+from typing import Literal
+
+from server.compute.constants import INCH_m
+from server.compute.unit import Quantity, Unit, plain, unit_named
+
+System = Literal["inch", "metric"]
+
+FINEST_in = 64  # parts of an inch on a practical rule
+_SMALL_TORQUE_Nm = 20.0  # below about 15 lbf·ft the trade speaks of lbf·in
+_UNITS = {
+    Quantity.LENGTH: ("in", "mm"),
+    Quantity.ANGLE: ("°", "°"),
+    Quantity.TORQUE: ("lbf·ft", "N·m"),
+    Quantity.COUNT: ("", ""),
+    Quantity.NUMBER: ("", ""),
+    Quantity.FORCE: ("lbf", "N"),
+    Quantity.PRESSURE: ("psi", "kPa"),
+    Quantity.STRESS: ("ksi", "MPa"),
+    Quantity.DISTANCE: ("mi", "km"),
+    Quantity.MASS: ("lb", "kg"),
+    Quantity.RATE: ("lbf/in", "N/mm"),
+    Quantity.ENERGY: ("ft·lbf", "J"),
+}
+
+
+def show(value: float, quantity: Quantity, *, system: System, uncertainty: float | None = None) -> str:
+    """`12 5/8 in`, `320.7 mm`, `129 N·m ± 3 N·m`.
+
+    value, uncertainty   [SI of the quantity]
+    returns    inches as the nearest 1/64 with what is left over; other units to three figures, or as far as
+               the uncertainty reaches
+    """
+    unit = _unit_for(value, quantity, system)
+    if unit.name == "in":
+        text = _inches(value, uncertainty or 0.0)
+    else:
+        text = f"{plain(unit.of(value), _decimals(value, unit, uncertainty))}{unit.tail}"
+    return text if not uncertainty else f"{text} ± {_margin(unit.of(uncertainty))}{unit.tail}"
+
+
+def show_both(value: float, quantity: Quantity, *, system: System, uncertainty: float | None = None) -> str:
+    """`12 5/8 in (320.7 mm)`: the person's own system first; once only where both write it alike."""
+    other: System = "metric" if system == "inch" else "inch"
+    first = show(value, quantity, system=system, uncertainty=uncertainty)
+    second = show(value, quantity, system=other, uncertainty=uncertainty)
+    return first if first == second else f"{first} ({second})"
+
+
+def nearest_inches(length_m: float) -> tuple[Fraction, float]:
+    """The nearest 1/64 in, as a fraction of inches, and what the length is beyond it [m]."""
+    inches = Fraction(round(length_m / float(INCH_m) * FINEST_in), FINEST_in)
+    return inches, length_m - float(inches * INCH_m)
+
+
+def _unit_for(value: float, quantity: Quantity, system: System) -> Unit:
+    inch, metric = _UNITS[quantity]
+    if quantity is Quantity.TORQUE and system == "inch" and abs(value) < _SMALL_TORQUE_Nm:
+        inch = "lbf·in"
+    return unit_named(inch if system == "inch" else metric, quantity)
+
+
+def _inches(length_m: float, uncertainty_m: float) -> str:
+    """`12 5/8 in + 0.001 in`; what is left over is dropped when it is less than the uncertainty."""
+    inches, rest_m = nearest_inches(length_m)
+    rest = plain(abs(rest_m) / float(INCH_m), 3)
+    text = f"{_mixed(inches)} in"
+    if rest == "0" or abs(rest_m) <= uncertainty_m:
+        return text
+    return f"{text} {'+' if rest_m > 0 else '−'} {rest} in"
+
+
+def _mixed(inches: Fraction) -> str:
+    """`12 5/8` for 101/8."""
+    whole, part = divmod(abs(inches), 1)
+    digits = " ".join(str(piece) for piece in (whole, part) if piece) or "0"
+    return f"-{digits}" if inches < 0 else digits
+
+
+def _decimals(value: float, unit: Unit, uncertainty: float | None) -> int:
+    if uncertainty:
+        return min(_margin_decimals(unit.of(uncertainty)), unit.decimals)
+    if unit.quantity in (Quantity.COUNT, Quantity.DISTANCE):
+        return 0
+    if unit.quantity is Quantity.ANGLE:
+        return 2
+    if unit.name == "mm":
+        return 1 if abs(unit.of(value)) >= 10 else 2
+    return _places(unit.of(value), 3)
+
+
+def _places(value: float, figures: int) -> int:
+    """Decimals that show this many significant figures, none below the point for large values."""
+    return figures if value == 0 else max(0, figures - 1 - floor(log10(abs(value))))
+
+
+def _margin_decimals(margin: float) -> int:
+    """One figure, or two when the first is a 1, where one would round by half."""
+    first = floor(abs(margin) / 10 ** floor(log10(abs(margin))))
+    return _places(margin, 2 if first == 1 else 1)
+
+
+def _margin(margin: float) -> str:
+    return plain(margin, _margin_decimals(margin))
