@@ -1,7 +1,7 @@
 """What the shop says no to, in the words of the person at the car."""
 
 
-class Refusal(ValueError):  # noqa: N818: the trade's word
+class Refusal(ValueError):
     """Something that cannot be recorded as it stands.
 
     sentence  what is wrong and what to do about it

@@ -1,0 +1,31 @@
+"""The bays of the shop, in the order of the board."""
+
+from sqlmodel import Session, col, select
+
+from server.shop.refusal import Refusal
+from server.shop.text import line
+from server.store.tables import Bay
+
+LONGEST_NAME = 40
+MOST = 40
+
+
+def bays(db: Session, shop_id: int) -> list[Bay]:
+    return list(db.exec(select(Bay).where(Bay.shop_id == shop_id).order_by(col(Bay.place), col(Bay.id))))
+
+
+def add_bay(db: Session, *, shop_id: int, name: str) -> Bay:
+    """A bay after the last one.
+
+    raises  Refusal, field "name"
+    """
+    name = line(name, field="name", longest=LONGEST_NAME)
+    there = bays(db, shop_id)
+    if any(bay.name.casefold() == name.casefold() for bay in there):
+        raise Refusal("There is a bay of that name.", field="name")
+    if len(there) >= MOST:
+        raise Refusal(f"There are {MOST} bays already; the board shows no more.", field="name")
+    bay = Bay(shop_id=shop_id, name=name, place=max((bay.place for bay in there), default=0) + 1)
+    db.add(bay)
+    db.flush()
+    return bay
