@@ -38,6 +38,7 @@ class Answer:
     formula: str
     source: str
     inputs: tuple[Input, ...]
+    cautions: tuple[str, ...] = ()  # where it stops being valid, one sentence each
 
     @property
     def known(self) -> Known:
@@ -53,6 +54,7 @@ class Formula(Generic[P]):
     quantity: Quantity
     text: str
     source: str
+    limits: Callable[..., tuple[str, ...]] = lambda **_: ()  # the cautions these inputs call for
 
     def __call__(self, *args: P.args, **kwargs: P.kwargs) -> float:
         """The figure alone."""
@@ -70,7 +72,8 @@ class Formula(Generic[P]):
         values = {name: item.value for name, item in known.items()}
         spread = sqrt(sum(self._effect(values, name, item.uncertainty) ** 2 for name, item in known.items()))
         shown = tuple(_shown(name, item) for name, item in known.items())
-        return Answer(compute(**values), spread, self.quantity, self.text, self.source, shown)
+        cautions = self.limits(**values)
+        return Answer(compute(**values), spread, self.quantity, self.text, self.source, shown, cautions)
 
     def _effect(self, values: dict[str, float], name: str, uncertainty: float) -> float:
         """How far this input's uncertainty moves the figure: its slope, by central difference, times it."""
@@ -83,9 +86,15 @@ class Formula(Generic[P]):
         return (up - down) / (2 * step) * uncertainty
 
 
-def formula(quantity: Quantity, text: str, source: str) -> Callable[[Callable[P, float]], Formula[P]]:
-    """Marks a function as a formula: what it yields, how it reads, where it is from."""
-    return lambda compute: Formula(compute, quantity, text, source)
+def formula(
+    quantity: Quantity,
+    text: str,
+    source: str,
+    *,
+    limits: Callable[..., tuple[str, ...]] = lambda **_: (),
+) -> Callable[[Callable[P, float]], Formula[P]]:
+    """Marks a function as a formula: what it yields, how it reads, where it is from, where it ends."""
+    return lambda compute: Formula(compute, quantity, text, source, limits)
 
 
 def as_known(value: Known | float) -> Known:
