@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from server.store.engine import Store
+from server.store.photo import PhotoFolder
 
 
 @pytest.fixture(scope="session")
@@ -25,3 +26,9 @@ def store(tmp_path: Path, empty_database: Path) -> Iterator[Store]:
     shutil.copy(empty_database, data)
     with Store(data) as opened:
         yield opened
+
+
+@pytest.fixture
+def photos(tmp_path: Path) -> PhotoFolder:
+    """An empty place for photos, beside the database of `store`."""
+    return PhotoFolder(tmp_path / "data" / "photos")

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 
-class StoreRefused(Exception):  # noqa: N818  it is a refusal in words, as `shop.refusal` is
+class StoreRefused(Exception):
     """The store cannot be opened. `str()` is the sentence to print."""
 
 
