@@ -56,6 +56,12 @@ def nearest_inches(length_m: float) -> tuple[Fraction, float]:
     return inches, length_m - float(inches * INCH_m)
 
 
+def usual_unit(quantity: Quantity, system: System) -> str:
+    """The unit that a figure without one is meant in: `in` or `mm`, `lbf·ft` or `N·m`."""
+    inch, metric = _UNITS[quantity]
+    return inch if system == "inch" else metric
+
+
 def _unit_for(value: float, quantity: Quantity, system: System) -> Unit:
     inch, metric = _UNITS[quantity]
     if quantity is Quantity.TORQUE and system == "inch" and abs(value) < _SMALL_TORQUE_Nm:
