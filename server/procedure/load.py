@@ -7,6 +7,7 @@ from pydantic import ValidationError
 from server.procedure.check import check
 from server.procedure.document import Document, Fault, LibraryError, read_document
 from server.procedure.model import FrontEnd
+from server.procedure.plan import PlanError, plan
 
 LIBRARY = FilePath(__file__).parent / "library"
 
@@ -48,7 +49,20 @@ def parse(text: str, *, file: str) -> FrontEnd:
     wrong = [document.fault(path, what) for path, what in check(front_end)]
     if wrong:
         raise LibraryError(*sorted(wrong, key=lambda fault: fault.line))
+    _refuse_stuck_plan(document, front_end)
     return front_end
+
+
+def _refuse_stuck_plan(document: Document, front_end: FrontEnd) -> None:
+    names = [operation.id for operation in front_end.operations]
+    for place, scope in enumerate(front_end.scopes):
+        for drive in ("LHD", "RHD"):
+            try:
+                plan(front_end, [scope.id], sides="both", drive=drive)
+            except PlanError as error:
+                stuck = error.operation in names
+                path = ("operations", names.index(error.operation)) if stuck else ("scopes", place)
+                raise LibraryError(document.fault(path, f"scope {scope.id!r}: {error}")) from error
 
 
 def _faults(document: Document, error: ValidationError) -> list[Fault]:

@@ -184,6 +184,7 @@ class Operation(Entry):
     goes_back_with: Id | None = None  # the operation whose way up also undoes this one
     parts: tuple[Id, ...] = ()
     drawing: tuple[Id, ...] = ()  # parts to highlight
+    decides: bool = False  # here the bench decides what becomes of the parts that are off
     tools: tuple[Text, ...] = ()
     minutes_down: Minutes | None = None  # nominal, our own guess
     minutes_up: Minutes | None = None
@@ -200,6 +201,8 @@ class Operation(Entry):
             raise ValueError("a bench, refit or after operation has its move in `up` and takes no parts off")
         if bool(self.when) != (self.phase != "strip"):
             raise ValueError("a bench, refit or after operation says `when`, and a strip operation does not")
+        if self.group == "corner" and self.place != "corner":
+            raise ValueError("an operation of the corner group is done at a corner")
         return self
 
     @model_validator(mode="after")
