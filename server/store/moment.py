@@ -1,8 +1,6 @@
 """Instants in the store: timezone-aware UTC in, timezone-aware UTC out, on every database."""
 
 from datetime import UTC, datetime
-from typing import Any
-
 import sqlalchemy as sa
 
 
@@ -19,7 +17,7 @@ class Moment(sa.TypeDecorator[datetime]):
             raise ValueError("an instant needs its time zone")
         return value.astimezone(UTC)
 
-    def process_result_value(self, value: Any | None, dialect: sa.Dialect) -> datetime | None:
+    def process_result_value(self, value: datetime | None, dialect: sa.Dialect) -> datetime | None:
         if value is None:
             return None
         return value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)

@@ -1,0 +1,235 @@
+"""Each figure that has to be true on the way up, worked out from what was found. One function a subject."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import radians
+
+from server.compute import alignment, spring, tie_rod
+from server.compute.answer import Answer, Known
+from server.compute.refusal import Refused
+from server.compute.show import System, show_both
+from server.compute.unit import Quantity
+from server.procedure.model import FrontEnd
+from server.shop.evidence import Evidence, of_capture, of_spec
+from server.store.tables import Capture, Spec
+
+CORNERS = ("LF", "RF")
+SWEEP_rad = radians(20)
+GRASP_kg = 50.0  # the mass whose fall makes a spring's energy something one can picture
+
+
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """One target as it comes out now: a figure with its why, or the sentence that says why there is none."""
+
+    key: str
+    place: str
+    says: str
+    answer: Answer | None = None
+    captures: tuple[Capture, ...] = ()
+    specs: tuple[Spec, ...] = ()
+
+
+def aims(evidence: Evidence, front_end: FrontEnd, *, system: System) -> list[Aim]:
+    """Every target that this evidence carries, corner by corner, then the car's own."""
+    found: list[Aim] = []
+    for place in CORNERS:
+        found += _tie_rod(evidence, place, system)
+        found += _packs(evidence, place, system)
+        found += _spring(evidence, place, system)
+        found += _ride_height(evidence, place, system)
+        found += _wheel_angles(evidence, place, system)
+    return found + list(_toe(evidence, system)) + list(_torques(evidence, front_end, system))
+
+
+def _tie_rod(evidence: Evidence, place: str, system: System) -> Iterator[Aim]:
+    old = evidence.found("tie-rod.length", place)
+    if old is None:
+        return
+    length = tie_rod.preset_m.answer(old_m=of_capture(old))
+    says = f"Set {_shown(length, system)} between stud centres, as the old assembly was."
+    yield Aim("tie-rod.length", place, says, length, (old,))
+    yield from _sleeve(evidence, place, old, system)
+
+
+def _sleeve(evidence: Evidence, place: str, old: Capture, system: System) -> Iterator[Aim]:
+    lies = evidence.left("tie-rod.lies-at", place)
+    pitch, thread = evidence.spec("tie-rod.pitch"), evidence.spec("tie-rod.thread")
+    if lies is None:
+        return
+    if pitch is None:
+        yield Aim(
+            "tie-rod.turns", place, "Write the tie rod's thread pitch on the spec sheet to get its turns."
+        )
+        return
+    turns = tie_rod.sleeve_turns.answer(
+        wanted_m=of_capture(old), now_m=of_capture(lies), pitch_m=of_spec(pitch)
+    )
+    hand = evidence.captures.get(("tie-rod.right-hand", place, "bench"))
+    way = f", {_way(turns.value, place, hand.text)}" if hand else ""
+    says = f"{abs(turns.value):.2f} ± {turns.uncertainty:.2f} turns of the sleeve{way}."
+    yield Aim("tie-rod.turns", place, says, turns, tuple(one for one in (old, lies, hand) if one), (pitch,))
+    if thread is not None:
+        yield from _engagement(evidence, place, pitch, thread, system)
+
+
+def _way(turns: float, place: str, hand: str) -> str:
+    side = tie_rod.Side.LEFT if place == "LF" else tie_rod.Side.RIGHT
+    end = tie_rod.End.OUTER if hand.startswith("Outer") else tie_rod.End.INNER
+    return tie_rod.top_goes(turns, side=side, right_hand=end)
+
+
+def _engagement(evidence: Evidence, place: str, pitch: Spec, thread: Spec, system: System) -> Iterator[Aim]:
+    length = evidence.left("tie-rod.thread-length", place)
+    for end in ("inner", "outer"):
+        showing = evidence.left(f"tie-rod.threads-{end}", place)
+        if length is None or showing is None:
+            continue
+        held = tie_rod.engaged_m.answer(
+            thread_length_m=of_capture(length), showing=of_capture(showing), pitch_m=of_spec(pitch)
+        )
+        enough = held.value - held.uncertainty >= thread.low
+        verdict = "enough" if enough else "too little: it must hold by at least one thread diameter"
+        says = f"{end.capitalize()} end held by {_shown(held, system)}: {verdict}."
+        yield Aim(f"tie-rod.engaged-{end}", place, says, held, (length, showing), (pitch, thread))
+
+
+def _packs(evidence: Evidence, place: str, system: System) -> Iterator[Aim]:
+    for key in ("pack.front", "pack.rear"):
+        pack = evidence.found(key, place)
+        if pack is not None:
+            answer = _as_found(of_capture(pack), "pack = as found", "the pack that came off goes back")
+            yield Aim(key, place, f"Make up {_shown(answer, system)}, as found.", answer, (pack,))
+
+
+def _spring(evidence: Evidence, place: str, system: System) -> Iterator[Aim]:
+    length = evidence.found("spring.compressed-length", place)
+    if length is None:
+        return
+    known = of_capture(length)
+    rate, free = evidence.spec("spring.rate"), evidence.spec("spring.free-length")
+    if evidence.is_renewed("spring", place):
+        yield from _other_spring(evidence, place, length, system)
+        return
+    answer = _as_found(known, "length = as found", "it went in and came out at this length")
+    yield Aim(
+        "spring.compressed-length",
+        place,
+        f"Press it to {_shown(answer, system)}, as found.",
+        answer,
+        (length,),
+    )
+    if rate is None or free is None:
+        says = "Write the spring's rate and free length on the spec sheet to know its force and energy."
+        yield Aim("spring.energy", place, says)
+        return
+    yield from _held(evidence, place, length, known, (rate, free), system)
+
+
+def _other_spring(evidence: Evidence, place: str, length: Capture, system: System) -> Iterator[Aim]:
+    """Another spring goes in: it has to be pressed until it pushes as hard as the old one did."""
+    old = evidence.spec("spring.rate"), evidence.spec("spring.free-length")
+    new = evidence.spec("new-spring.rate"), evidence.spec("new-spring.free-length")
+    if None in (*old, *new):
+        says = "A new spring goes in: write both springs' rates and free lengths on the spec sheet."
+        yield Aim("spring.compressed-length", place, says, captures=(length,))
+        return
+    lines = tuple(line for line in (*old, *new) if line)
+    force = spring.force_N.answer(
+        rate_N_per_m=of_spec(lines[0]), free_length_m=of_spec(lines[1]), length_m=of_capture(length)
+    )
+    answer = spring.length_at_force_m.answer(
+        free_length_m=of_spec(lines[3]), force_N=force.known, rate_N_per_m=of_spec(lines[2])
+    )
+    says = f"Press the new one to {_shown(answer, system)}: there it pushes as the old one did."
+    yield Aim("spring.compressed-length", place, says, answer, (length,), lines)
+    yield from _held(evidence, place, length, answer.known, (lines[2], lines[3]), system)
+
+
+def _held(
+    evidence: Evidence, place: str, length: Capture, known: Known, lines: tuple[Spec, Spec], system: System
+) -> Iterator[Aim]:
+    """Force and energy at that length, or the reason why it must not be pressed that far."""
+    solid, rating = evidence.spec("spring.solid-length"), evidence.spec("compressor.rating")
+    used = tuple(line for line in (*lines, solid, rating) if line)
+    body = spring.Spring(of_spec(lines[0]), of_spec(lines[1]), of_spec(solid) if solid else None)
+    try:
+        pressed = spring.compress(body, known, rating_N=rating.low if rating else None)
+    except Refused as refused:
+        yield Aim("spring.energy", place, str(refused), None, (length,), used)
+        return
+    unchecked = "" if rating else " The compressor's rating is not on the spec sheet: not checked."
+    cautions = "".join(f" {caution}" for caution in pressed.cautions)
+    force = f"It pushes with {_shown(pressed.force, system)}.{unchecked}{cautions}"
+    yield Aim("spring.force", place, force, pressed.force, (length,), used)
+    fall = spring.drop_height_m(energy_J=pressed.energy.value, mass_kg=GRASP_kg)
+    energy = f"It holds {_shown(pressed.energy, system)}: {GRASP_kg:.0f} kg falling {fall:.1f} m."
+    yield Aim("spring.energy", place, energy, pressed.energy, (length,), used)
+
+
+def _ride_height(evidence: Evidence, place: str, system: System) -> Iterator[Aim]:
+    for key in ("ride-height", "ride-height.frame"):
+        height, line = evidence.found(key, place), evidence.spec("ride-height")
+        if key == "ride-height" and line is not None:
+            yield _from_sheet(key, place, line, system)
+        elif height is not None:
+            answer = _as_found(of_capture(height), "height = as found", "the car as it came in")
+            yield Aim(key, place, f"{_shown(answer, system)} as found.", answer, (height,))
+
+
+def _wheel_angles(evidence: Evidence, place: str, system: System) -> Iterator[Aim]:
+    for key in ("camber", "caster"):
+        line = evidence.spec(key)
+        if line is not None:
+            yield _from_sheet(key, place, line, system)
+    out, turned_in = evidence.left("camber.turned-out", place), evidence.left("camber.turned-in", place)
+    if out is not None and turned_in is not None:
+        swept = alignment.caster_by_sweep_rad.answer(
+            camber_out_rad=of_capture(out), camber_in_rad=of_capture(turned_in), steer_rad=SWEEP_rad
+        )
+        says = f"Caster now {_shown(swept, system)}, swept 20° each way."
+        yield Aim("caster.swept", place, says, swept, (out, turned_in))
+
+
+def _toe(evidence: Evidence, system: System) -> Iterator[Aim]:
+    line = evidence.spec("toe.total")
+    if line is not None:
+        yield _from_sheet("toe.total", "car", line, system)
+    for name, figure in (("found", evidence.found), ("left", evidence.left)):
+        front, rear = figure("toe.tape-front", "car"), figure("toe.tape-rear", "car")
+        diameter = figure("toe.tape-diameter", "car")
+        if front is None or rear is None:
+            continue
+        toe = alignment.toe_difference_m.answer(rear_m=of_capture(rear), front_m=of_capture(front))
+        way = "in" if toe.value > 0 else "out" if toe.value < 0 else "neither in nor out"
+        says = f"Total toe {'as found' if name == 'found' else 'now'}: {_shown(toe, system)}, {way}."
+        yield Aim(f"toe.{name}", "car", says, toe, (front, rear))
+        if diameter is not None:
+            angle = alignment.total_toe_rad.answer(toe_m=toe.known, diameter_m=of_capture(diameter))
+            says = f"As an angle {_shown(angle, system)} for both wheels together."
+            yield Aim(f"toe.{name}-angle", "car", says, angle, (front, rear, diameter))
+
+
+def _torques(evidence: Evidence, front_end: FrontEnd, system: System) -> Iterator[Aim]:
+    for fastener in front_end.fasteners:
+        line = evidence.spec(fastener.torque)
+        if line is not None:
+            aim = _from_sheet(fastener.torque, "car", line, system)
+            generic = " A generic value, not the maker's: a foreman has to agree." if line.generic else ""
+            yield Aim(aim.key, aim.place, f"{fastener.name}: {aim.says}{generic}", aim.answer, (), (line,))
+
+
+def _from_sheet(key: str, place: str, line: Spec, system: System) -> Aim:
+    middle = of_spec(line)
+    answer = Answer(
+        middle.value, middle.uncertainty, Quantity(line.quantity), "as on the spec sheet", line.source, ()
+    )
+    return Aim(key, place, f"{_shown(answer, system)} by the spec sheet.", answer, (), (line,))
+
+
+def _as_found(known: Known, formula: str, source: str) -> Answer:
+    return Answer(known.value, known.uncertainty, Quantity.LENGTH, formula, source, ())
+
+
+def _shown(answer: Answer, system: System) -> str:
+    return show_both(answer.value, answer.quantity, system=system, uncertainty=answer.uncertainty or None)

@@ -1,0 +1,278 @@
+"""Captures: what was seen, marked and measured at a step. Appended; a correction supersedes."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from sqlmodel import Session, col, select
+
+from server.compute import measure
+from server.compute.show import System, usual_unit
+from server.procedure.model import Wanted
+from server.shop.refusal import Conflict, Refusal
+from server.shop.row import known
+from server.store.tables import Capture, Person, Photo, Step
+
+LONGEST_NOTE = 2000
+
+
+class NeedsConfirming(Refusal):
+    """A figure that can be read but is hard to believe: wanted once more, with the reason in view."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hand:
+    """Who takes a capture, when, and under which id the phone sent it."""
+
+    by: Person
+    now: datetime
+    client_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """Which capture a new one takes the place of, and why."""
+
+    of: Capture
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """A capture that stands, who took it, and what it superseded, newest first."""
+
+    capture: Capture
+    by: str
+    history: tuple["Taken", ...]
+
+
+def measure_at(
+    db: Session,
+    step: Step,
+    wanted: Wanted,
+    hand: Hand,
+    *,
+    place: str,
+    text: str,
+    confirmed: bool,
+    system: System,
+    last_visit: float | None = None,
+    correction: Correction | None = None,
+) -> Capture:
+    """Take a measurement as typed.
+
+    last_visit  the same figure when the car was last here, for one that only grows
+    raises      Refusal where it cannot be read, NeedsConfirming where it is hard to believe
+    """
+    reading = read(wanted, text, system)
+    doubt = reading.implausible
+    if last_visit is not None and reading.value < last_visit:
+        doubt = f"{reading.read_as} is less than when the car was last here. Confirm it if it is right."
+    if doubt and not confirmed:
+        raise NeedsConfirming(doubt, field="text")
+    return _append(
+        db,
+        step,
+        hand,
+        correction,
+        key=wanted.id,
+        place=place,
+        kind="measurement",
+        text=text,
+        value=reading.value,
+        uncertainty=reading.uncertainty,
+        quantity=reading.quantity.value,
+        read_as=reading.read_as,
+        confirmed=bool(doubt),
+    )
+
+
+def read(wanted: Wanted, text: str, system: System) -> measure.Reading:
+    """A wanted figure as typed; without a unit it is meant in the shop's own. Raises Refusal."""
+    quantity = measure.Quantity(wanted.quantity or "")
+    try:
+        return measure.read(
+            text,
+            quantity,
+            default_unit=usual_unit(quantity, system),
+            lowest=wanted.lowest_si,
+            highest=wanted.highest_si,
+            signed=wanted.signed,
+        )
+    except measure.Refused as refused:
+        raise Refusal(str(refused), field="text") from refused
+
+
+def note_at(
+    db: Session,
+    step: Step,
+    hand: Hand,
+    *,
+    text: str,
+    wanted: Wanted | None = None,
+    place: str = "",
+    correction: Correction | None = None,
+) -> Capture:
+    """Write a note, in free words or as one of the answers offered.
+
+    raises  Refusal where it is empty, too long, or none of the answers
+    """
+    words = text.strip()
+    if not words:
+        raise Refusal("Write a few words first.", field="text")
+    if len(words) > LONGEST_NOTE:
+        raise Refusal(f"Keep it under {LONGEST_NOTE} characters; this has {len(words)}.", field="text")
+    if wanted is not None and wanted.options and words not in wanted.options:
+        raise Refusal(f"Choose one of: {', '.join(wanted.options)}.", field="text")
+    key = wanted.id if wanted else ""
+    return _append(db, step, hand, correction, key=key, place=place or step.place, kind="note", text=words)
+
+
+def miss_at(
+    db: Session,
+    step: Step,
+    wanted: Wanted,
+    hand: Hand,
+    *,
+    place: str,
+    reason: str,
+    correction: Correction | None = None,
+) -> Capture:
+    """Say that a wanted capture could not be taken, and why: an honest gap instead of a made-up figure.
+
+    raises  Refusal without a reason
+    """
+    if not reason.strip():
+        raise Refusal("Say why it could not be taken.", field="text")
+    return _append(
+        db,
+        step,
+        hand,
+        correction,
+        key=wanted.id,
+        place=place,
+        kind="missing",
+        text=reason.strip()[:LONGEST_NOTE],
+    )
+
+
+def photograph_at(
+    db: Session,
+    step: Step,
+    hand: Hand,
+    photo: Photo,
+    *,
+    key: str = "",
+    place: str = "",
+    phone_at: datetime | None = None,
+) -> Capture:
+    """File a stored photo at a step."""
+    if db.get(Photo, photo.digest) is None:
+        db.add(photo)
+        db.flush()
+    return _append(
+        db,
+        step,
+        hand,
+        None,
+        key=key,
+        place=place or step.place,
+        kind="photo",
+        photo_digest=photo.digest,
+        phone_at=phone_at,
+    )
+
+
+def mark_at(
+    db: Session,
+    step: Step,
+    hand: Hand,
+    photo: Capture | None,
+    *,
+    text: str,
+    x: float,
+    y: float,
+    key: str = "",
+) -> Capture:
+    """Put a pin on a photo: what was marked on the metal there, and with what.
+
+    x, y    fractions of the upright picture's width and height
+    raises  Refusal where nothing is said, the pin is off the picture, or there is no picture
+    """
+    if photo is None or photo.kind != "photo" or photo.step_id != step.id:
+        raise Refusal("A mark goes on a photo of this step: take one first.", field="text")
+    if not (0 <= x <= 1 and 0 <= y <= 1):
+        raise Refusal("Tap the place on the photo.", field="x")
+    if not text.strip():
+        raise Refusal("Say what was marked, and with what.", field="text")
+    return _append(
+        db,
+        step,
+        hand,
+        None,
+        key=key,
+        place=photo.place,
+        kind="mark",
+        text=text.strip()[:LONGEST_NOTE],
+        on_capture_id=photo.id,
+        x=x,
+        y=y,
+    )
+
+
+def standing(db: Session, *, job_id: int, step_ids: Iterable[int] | None = None) -> list[Taken]:
+    """What stands now at these steps, or on the whole job, in the order taken, with the history of each."""
+    query = (
+        select(Capture, Person.name)
+        .join(Person, col(Person.id) == Capture.person_id)
+        .where(Capture.job_id == job_id)
+        .order_by(col(Capture.id))
+    )
+    if step_ids is not None:
+        query = query.where(col(Capture.step_id).in_(list(step_ids)))
+    stand: dict[int, Taken] = {}
+    for capture, name in db.exec(query):
+        before = stand.pop(capture.supersedes_id or 0, None)
+        stand[known(capture.id)] = Taken(capture, name, (before, *before.history) if before else ())
+    return list(stand.values())
+
+
+def _append(
+    db: Session,
+    step: Step,
+    hand: Hand,
+    correction: Correction | None,
+    *,
+    key: str,
+    place: str,
+    kind: str,
+    **what: Any,
+) -> Capture:
+    capture = Capture(
+        client_id=hand.client_id,
+        job_id=step.job_id,
+        step_id=known(step.id),
+        key=key,
+        place=place,
+        kind=kind,
+        person_id=known(hand.by.id),
+        at=hand.now,
+        **what,
+    )
+    if correction is not None:
+        _check(db, capture, correction)
+        capture.supersedes_id, capture.reason = correction.of.id, correction.reason.strip()
+    db.add(capture)
+    db.flush()
+    return capture
+
+
+def _check(db: Session, capture: Capture, correction: Correction) -> None:
+    before = correction.of
+    if not correction.reason.strip():
+        raise Refusal("Say why it is corrected.", field="reason")
+    if (before.step_id, before.key, before.place) != (capture.step_id, capture.key, capture.place):
+        raise Refusal("A correction belongs to the same thing at the same step.", field="reason")
+    if db.exec(select(Capture.id).where(Capture.supersedes_id == before.id)).first() is not None:
+        raise Conflict("This has been corrected already. Look at what stands now, then correct that.")

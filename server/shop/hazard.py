@@ -1,0 +1,88 @@
+"""Hazards: dangerous, true right now, begun and ended by named persons' steps and by nothing else."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from sqlmodel import Session, col, select
+
+from server.procedure.model import FrontEnd, HazardKind
+from server.shop.refusal import Refusal
+from server.shop.row import known
+from server.store.tables import Hazard, Job, Person, Step
+
+
+@dataclass(frozen=True, slots=True)
+class LiveHazard:
+    hazard: Hazard
+    kind: HazardKind
+    begun_by: str
+
+    def age(self, now: datetime) -> timedelta:
+        """How long it has stood; never negative, even when the clock was set back."""
+        return max(now - self.hazard.began_at, timedelta())
+
+
+def live_hazards(db: Session, job_ids: Iterable[int], *, front_ends: dict[str, FrontEnd]) -> list[LiveHazard]:
+    """All that is dangerous now on these jobs: what can kill first, then the longest standing."""
+    rows = db.exec(
+        select(Hazard, Job.front_end, Person.name)
+        .join(Job, col(Job.id) == Hazard.job_id)
+        .join(Person, col(Person.id) == Hazard.began_by)
+        .where(col(Hazard.job_id).in_(list(job_ids)), col(Hazard.ended_at).is_(None))
+        .order_by(col(Hazard.began_at), col(Hazard.id))
+    ).all()
+    live = [LiveHazard(hazard, front_ends[name].hazard(hazard.kind), who) for hazard, name, who in rows]
+    return sorted(live, key=lambda one: not one.kind.acute)
+
+
+def begin(db: Session, step: Step, kinds: Iterable[str], *, by: Person, now: datetime) -> None:
+    """From the first turn: a hazard begins when its step is started, not when it is done."""
+    for kind in kinds:
+        if _standing(db, step.job_id, kind, step.place) is None:
+            db.add(
+                Hazard(
+                    job_id=step.job_id,
+                    kind=kind,
+                    place=step.place,
+                    began_at=now,
+                    began_by=known(by.id),
+                    began_step_id=known(step.id),
+                )
+            )
+
+
+def end(db: Session, step: Step, kinds: Iterable[str], *, by: Person, now: datetime) -> None:
+    """The step that ends a hazard has been done, by a named person who says so."""
+    for kind in kinds:
+        hazard = _standing(db, step.job_id, kind, step.place)
+        if hazard is not None:
+            hazard.ended_at, hazard.ended_by, hazard.ended_step_id = now, by.id, step.id
+
+
+def say_energy(db: Session, *, job_id: int, place: str, kind: str, energy_J: float) -> None:
+    """How much a live hazard holds, once the figures tell."""
+    hazard = _standing(db, job_id, kind, place)
+    if hazard is not None:
+        hazard.energy_J = energy_J
+
+
+def make_safe(hazard: Hazard, *, how: str, by: Person) -> None:
+    """How a hazard that may stand while the car waits is kept from hurting anyone. It stays live.
+
+    raises  Refusal where nothing was said
+    """
+    if not how.strip():
+        raise Refusal("Say how it is kept safe while the car stands.", field=f"made_safe-{hazard.id}")
+    hazard.made_safe, hazard.made_safe_by = how.strip(), by.id
+
+
+def _standing(db: Session, job_id: int, kind: str, place: str) -> Hazard | None:
+    return db.exec(
+        select(Hazard).where(
+            Hazard.job_id == job_id,
+            Hazard.kind == kind,
+            Hazard.place == place,
+            col(Hazard.ended_at).is_(None),
+        )
+    ).first()

@@ -1,0 +1,205 @@
+"""Steps: started, put on hold, done, reopened; and everything a step still lacks before it may be done."""
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from sqlmodel import Session, col, select
+
+from server.procedure.model import FrontEnd
+from server.shop import hazard, tag
+from server.shop.hold import confirm, open_hold, reopen_holds
+from server.shop.lack import Lack, lacks
+from server.shop.move import Rung, undone_by
+from server.shop.refusal import Conflict, Refusal
+from server.shop.row import known
+from server.store.tables import Hold, Job, Person, Step
+
+BEGUN = ("in hand", "on hold", "done")
+
+
+class NotYet(Refusal):
+    """A step that cannot be done yet, with all that it lacks."""
+
+    def __init__(self, sentence: str, lacking: list[Lack]) -> None:
+        super().__init__(sentence)
+        self.lacking = lacking
+
+
+def steps_of(db: Session, job_id: int) -> list[Step]:
+    """The steps of a job in their planned order."""
+    return list(db.exec(select(Step).where(Step.job_id == job_id).order_by(col(Step.seq))))
+
+
+def waits_for(step: Step, steps: Iterable[Step]) -> list[Step]:
+    """The steps that have to be done before this one may be touched, and are not."""
+    return [one for one in steps if one.seq in step.after and one.state not in ("done", "not needed")]
+
+
+def start(db: Session, job: Job, step: Step, front_end: FrontEnd, *, by: Person, now: datetime) -> None:
+    """Take a step in hand. Its hazards begin now, from the first touch; its tags are hung.
+
+    A hold that must be confirmed before the first touch puts it on hold instead.
+    raises  Refusal on a released or parked job; NotYet where earlier steps are not done
+    """
+    if step.state in BEGUN:
+        return
+    _check_open(job)
+    missing = waits_for(step, steps_of(db, known(job.id)))
+    if missing:
+        raise NotYet(
+            "This comes after other steps.",
+            [Lack(f"{_named(front_end, one)} comes first.", f"/steps/{one.id}") for one in missing],
+        )
+    rung = Rung.of(front_end, step)
+    step.revision += 1
+    if rung.move.hold and rung.move.hold_at == "start":
+        hold = open_hold(db, step, key="start", text=rung.move.hold, needs_role="technician", now=now)
+        if hold.confirmed_at is None:
+            step.state = "on hold"
+            return
+    _take_in_hand(db, step, rung, front_end, by=by, now=now)
+
+
+def finish(
+    db: Session,
+    job: Job,
+    step: Step,
+    front_end: FrontEnd,
+    *,
+    client_id: str,
+    revision: int,
+    put_back: set[int],
+    by: Person,
+    now: datetime,
+) -> None:
+    """Say that a step is done. A hold that must be confirmed first puts it on hold instead.
+
+    revision  of the step as the person saw it
+    put_back  the tags they ticked as back on the car
+    raises    Conflict where the step changed meanwhile; NotYet with all that is lacking
+    """
+    _check_open(job)
+    if step.state == "done" or step.revision != revision:
+        raise Conflict(_what_happened(db, step))
+    if step.state != "in hand":
+        raise Refusal("Start the step first." if step.state == "to do" else "This step is on hold.")
+    rung = Rung.of(front_end, step)
+    if rung.is_release:
+        raise Refusal("A car is released from its list of loose ends.")
+    lacking = lacks(db, step, rung, front_end, put_back=put_back)
+    if lacking:
+        raise NotYet("This step is not done yet.", lacking)
+    if rung.move.hold and rung.move.hold_at == "end":
+        hold = open_hold(db, step, key="end", text=rung.move.hold, needs_role="technician", now=now)
+        if hold.confirmed_at is None:
+            step.state = "on hold"
+            step.revision += 1
+            return
+    _close(db, step, rung, front_end, client_id=client_id, by=by, now=now)
+
+
+def confirm_hold(
+    db: Session,
+    job: Job,
+    step: Step,
+    hold: Hold,
+    front_end: FrontEnd,
+    *,
+    client_id: str,
+    by: Person,
+    now: datetime,
+) -> None:
+    """Confirm a hold and let the step go on from where it stopped.
+
+    raises  Forbidden for a person who is not qualified, Conflict where it is confirmed already
+    """
+    _check_open(job)
+    confirm(hold, by=by, now=now)
+    step.revision += 1
+    rung = Rung.of(front_end, step)
+    if hold.key == "start":
+        _take_in_hand(db, step, rung, front_end, by=by, now=now)
+    elif hold.key == "end":
+        _close(db, step, rung, front_end, client_id=client_id, by=by, now=now)
+
+
+def reopen(
+    db: Session,
+    job: Job,
+    step: Step,
+    front_end: FrontEnd,
+    *,
+    client_id: str,
+    revision: int,
+    by: Person,
+    now: datetime,
+) -> None:
+    """Put a done step back to be done, as long as nothing that rests on it has been touched.
+
+    What it made safe is not safe any more: the hazards it ended begin again, its holds want confirming anew,
+    and what it put back is out again.
+    raises  Conflict where the step changed meanwhile, Refusal where later work rests on it
+    """
+    _check_open(job)
+    if step.state != "done" or step.revision != revision:
+        raise Conflict(_what_happened(db, step))
+    later = [one for one in steps_of(db, known(job.id)) if step.seq in one.after and one.state in BEGUN]
+    if later:
+        raise Refusal(f"{_named(front_end, later[0])} rests on this step and has been started.")
+    rung = Rung.of(front_end, step)
+    step.state, step.done_at, step.done_by = "to do", None, None
+    step.started_at, step.started_by = None, None
+    step.revision += 1
+    hazard.begin(db, step, rung.move.hazards_end, by=by, now=now)
+    reopen_holds(db, step, now=now)
+    if step.direction == "up":
+        seen = tag.tags_of_job(db, step.job_id, front_end)
+        for one in tag.on_rungs(seen, undone_by(front_end, step.operation), step.place, state="refitted"):
+            tag.take_out(db, one.tag, client_id=f"{client_id}-{one.tag.number}", by=by, now=now)
+
+
+def _take_in_hand(
+    db: Session, step: Step, rung: Rung, front_end: FrontEnd, *, by: Person, now: datetime
+) -> None:
+    step.state, step.started_at, step.started_by = "in hand", now, known(by.id)
+    hazard.begin(db, step, rung.move.hazards_begin, by=by, now=now)
+    if step.direction == "down":
+        tag.hang(db, step, rung, front_end, by=by, now=now)
+
+
+def _close(
+    db: Session,
+    step: Step,
+    rung: Rung,
+    front_end: FrontEnd,
+    *,
+    client_id: str,
+    by: Person,
+    now: datetime,
+) -> None:
+    if step.direction == "up":
+        seen = tag.tags_of_job(db, step.job_id, front_end)
+        for one in tag.on_rungs(seen, undone_by(front_end, step.operation), step.place, state="out"):
+            tag.put_back(db, one.tag, client_id=f"{client_id}-{one.tag.number}", by=by, now=now)
+    hazard.end(db, step, rung.move.hazards_end, by=by, now=now)
+    step.state, step.done_at, step.done_by = "done", now, known(by.id)
+    step.revision += 1
+
+
+def _check_open(job: Job) -> None:
+    if job.released_at is not None:
+        raise Refusal("This job has been released; nothing more is done on it.")
+    if job.parked_at is not None:
+        raise Refusal("This job is parked. Take it up again first.")
+
+
+def _named(front_end: FrontEnd, step: Step) -> str:
+    place = {"car": "", "centre": " (front centre)"}.get(step.place, f" ({step.place})")
+    return f"{front_end.operation(step.operation).name}{place}"
+
+
+def _what_happened(db: Session, step: Step) -> str:
+    if step.state == "done" and step.done_by is not None:
+        person = db.get(Person, step.done_by)
+        return f"{person.name if person else 'Somebody'} has finished this step meanwhile."
+    return "This step has changed meanwhile. Look at what stands now, then go on."

@@ -1,0 +1,205 @@
+"""What a person needs to see at a step: gathered once, from the record, for the page."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from sqlmodel import Session
+
+from server.procedure.model import FrontEnd, Wanted
+from server.shop import capture, tag, tightening
+from server.shop.capture import Taken
+from server.shop.decision import ToDecide, to_decide
+from server.shop.hazard import LiveHazard, live_hazards
+from server.shop.hold import holds_at
+from server.shop.lack import asked
+from server.shop.move import Rung, undone_by
+from server.shop.row import known
+from server.shop.step import steps_of, waits_for
+from server.shop.tag import TagSeen
+from server.shop.target import targets_of
+from server.shop.tightening import Tightening
+from server.store.tables import Hold, Job, Person, Step, Target, Vehicle
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One capture a step asks for: what has been taken, and beside it what was found and what is aimed at."""
+
+    wanted: Wanted
+    place: str
+    taken: tuple[Taken, ...]
+    as_found: Taken | None
+    target: Target | None
+
+    @property
+    def last(self) -> Taken | None:
+        """The one that stands for it."""
+        return self.taken[-1] if self.taken else None
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoSeen:
+    """A photo with the marks on it, in the order made."""
+
+    taken: Taken
+    marks: tuple[Taken, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StepSheet:
+    """Everything on a step's page."""
+
+    job: Job
+    vehicle: Vehicle
+    step: Step
+    rung: Rung
+    front_end: FrontEnd
+    on_shaft_side: bool
+    number: int  # of how many going this way at this place, from 1
+    of: int
+    hazards: tuple[LiveHazard, ...]
+    waits_for: tuple[tuple[Step, str], ...]
+    holds: tuple[Hold, ...]
+    asked: tuple[Asked, ...]
+    notes: tuple[Taken, ...]  # free notes, not asked for
+    photos: tuple[PhotoSeen, ...]
+    found_photos: tuple[PhotoSeen, ...]  # going up: what was photographed here on the way down
+    found_notes: tuple[Taken, ...]
+    decisions: tuple[ToDecide, ...]
+    tags_here: tuple[TagSeen, ...]  # hung at this step
+    tags_back: tuple[TagSeen, ...]  # going up: still to be put back
+    tightenings: tuple[Tightening, ...]
+    targets: tuple[Target, ...]
+    off: frozenset[str]  # parts that are off the car now
+    started_by: str
+    done_by: str
+    next_step: Step | None
+
+
+def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd]) -> StepSheet:
+    """Gather a step's sheet."""
+    front_end = front_ends[job.front_end]
+    rung = Rung.of(front_end, step)
+    steps = steps_of(db, known(job.id))
+    everything = capture.standing(db, job_id=known(job.id))
+    here = [one for one in everything if one.capture.step_id == step.id]
+    below = _mirror(step, steps, front_end)
+    found = [one for one in everything if one.capture.step_id in below]
+    tags = tag.tags_of_job(db, known(job.id), front_end)
+    targets = targets_of(db, job)
+    same_way = [one for one in steps if (one.place, one.direction) == (step.place, step.direction)]
+    return StepSheet(
+        job=job,
+        vehicle=db.get_one(Vehicle, job.vehicle_id),
+        step=step,
+        rung=rung,
+        front_end=front_end,
+        on_shaft_side=step.place == {"LHD": "LF", "RHD": "RF"}[job.drive],
+        number=same_way.index(step) + 1,
+        of=len(same_way),
+        hazards=tuple(live_hazards(db, [known(job.id)], front_ends=front_ends)),
+        waits_for=tuple((one, front_end.operation(one.operation).name) for one in waits_for(step, steps)),
+        holds=tuple(holds_at(db, step).values()),
+        asked=tuple(_asked(step, rung, here, everything, steps, targets)),
+        notes=tuple(one for one in here if one.capture.kind == "note" and not one.capture.key),
+        photos=tuple(_photos(here)),
+        found_photos=tuple(_photos(found)),
+        found_notes=tuple(one for one in found if one.capture.kind == "note"),
+        decisions=tuple(to_decide(db, step, front_end)) if rung.operation.decides else (),
+        tags_here=tuple(one for one in tags if one.tag.step_id == step.id),
+        tags_back=tuple(
+            tag.on_rungs(tags, undone_by(front_end, step.operation), step.place, state="out")
+            if step.direction == "up"
+            else ()
+        ),
+        tightenings=tuple(tightening.tightenings(db, step, rung, front_end)),
+        targets=tuple(_used_here(step, rung, targets)),
+        off=_off(steps, front_end, step.place),
+        started_by=_name(db, step.started_by),
+        done_by=_name(db, step.done_by),
+        next_step=next_ready(steps, step),
+    )
+
+
+def next_ready(steps: Iterable[Step], step: Step) -> Step | None:
+    """Where to go on: the next step at the same place that can be done now, else the first anywhere."""
+    steps = list(steps)
+    ready = [
+        one for one in steps if one.state in ("to do", "in hand", "on hold") and not waits_for(one, steps)
+    ]
+    ready = [one for one in ready if one.id != step.id]
+    return next((one for one in ready if one.place == step.place), ready[0] if ready else None)
+
+
+def _mirror(step: Step, steps: Iterable[Step], front_end: FrontEnd) -> set[int]:
+    """The steps of the same rung going down, as a refit sees them; none for a step that goes down itself."""
+    if step.direction == "down":
+        return set()
+    rungs = set(undone_by(front_end, step.operation))
+    return {
+        known(one.id)
+        for one in steps
+        if one.direction == "down" and one.operation in rungs and one.place == step.place
+    }
+
+
+def _asked(
+    step: Step,
+    rung: Rung,
+    here: list[Taken],
+    everything: list[Taken],
+    steps: Iterable[Step],
+    targets: Iterable[Target],
+) -> list[Asked]:
+    down = {known(one.id) for one in steps if one.direction == "down"}
+    found = {
+        (one.capture.key, one.capture.place): one
+        for one in everything
+        if one.capture.step_id in down and one.capture.step_id != step.id
+    }
+    aims = {(one.key, one.place): one for one in targets}
+    return [
+        Asked(
+            wanted,
+            place,
+            tuple(one for one in here if (one.capture.key, one.capture.place) == (wanted.id, place)),
+            found.get((wanted.id, place)),
+            aims.get((wanted.id, place)) if step.direction != "down" else None,
+        )
+        for wanted, place in asked(step, rung)
+    ]
+
+
+def _photos(taken: Iterable[Taken]) -> list[PhotoSeen]:
+    taken = list(taken)
+    return [
+        PhotoSeen(one, tuple(mark for mark in taken if mark.capture.on_capture_id == one.capture.id))
+        for one in taken
+        if one.capture.kind == "photo"
+    ]
+
+
+def _used_here(step: Step, rung: Rung, targets: Iterable[Target]) -> list[Target]:
+    """The targets of this place that belong to what the step asks for, or to the spring it handles."""
+    subjects = {wanted.id.split(".")[0] for wanted in rung.move.captures} | {rung.operation.id}
+    return [
+        one
+        for one in targets
+        if one.place in (step.place, "car", *(("LF", "RF") if step.place == "car" else ()))
+        and step.direction != "down"
+        and one.key.split(".")[0] in subjects
+    ]
+
+
+def _off(steps: Iterable[Step], front_end: FrontEnd, place: str) -> frozenset[str]:
+    off: set[str] = set()
+    for step in steps:
+        if step.place in (place, "centre") and step.state == "done":
+            parts = front_end.operation(step.operation).parts
+            off = off | set(parts) if step.direction == "down" else off - set(parts)
+    return frozenset(off)
+
+
+def _name(db: Session, person_id: int | None) -> str:
+    person = db.get(Person, person_id) if person_id else None
+    return person.name if person else ""

@@ -1,0 +1,174 @@
+"""Torque records: each fastener tightened, by the person who pulled the wrench, and seen by a second one."""
+
+from dataclasses import dataclass
+
+from sqlmodel import Session, select
+
+from server.compute import measure
+from server.shop.capture import Hand, NeedsConfirming
+from server.shop.hold import open_hold
+from server.shop.refusal import Conflict, Forbidden, Refusal
+from server.shop.row import known
+from server.shop.tightening import Tightening
+from server.store.tables import Step, TorqueRecord, Verification
+
+
+@dataclass(frozen=True, slots=True)
+class Pull:
+    """What the person who pulled the wrench says."""
+
+    text: str
+    wrench: str = ""
+    setting: str = ""
+    paint: bool = False  # the stripe is across nut and thread
+    confirmed: bool = False  # although it is outside the window
+
+
+def pull(db: Session, step: Step, tightening: Tightening, hand: Hand, said: Pull) -> TorqueRecord:
+    """Record the torque of the next stage.
+
+    A pull outside the window is kept as it was, and held for a foreman; so is one from generic values.
+    raises  Refusal where it cannot be read or the stripe is missing, NeedsConfirming outside the window,
+            Conflict where every stage has been recorded
+    """
+    stage = tightening.next_stage
+    if stage is None:
+        raise Conflict(f"The {tightening.fastener.name.lower()} has been recorded already.")
+    value_Nm, outside = _read(tightening, stage, said)
+    if stage == len(tightening.stages) and tightening.fastener.safety and not said.paint:
+        raise Refusal("Paint the stripe across nut and thread, then tick it.", field="paint")
+    return _append(db, step, tightening, hand, said, stage=stage, value_Nm=value_Nm, outside=outside)
+
+
+def correct(
+    db: Session,
+    step: Step,
+    tightening: Tightening,
+    before: TorqueRecord,
+    hand: Hand,
+    said: Pull,
+    *,
+    reason: str,
+) -> TorqueRecord:
+    """Correct a record. The old one stays readable, and the new one wants verifying again.
+
+    raises  Refusal without a reason, Conflict where it has been corrected already
+    """
+    if not reason.strip():
+        raise Refusal("Say why it is corrected.", field="reason")
+    if before.id not in [one.record.id for one in tightening.recorded]:
+        raise Conflict("This record has been corrected already. Look at what stands now.")
+    value_Nm, outside = _read(tightening, before.stage, said)
+    said = Pull(said.text, before.wrench, before.setting, before.paint, said.confirmed)
+    return _append(
+        db,
+        step,
+        tightening,
+        hand,
+        said,
+        stage=before.stage,
+        value_Nm=value_Nm,
+        outside=outside,
+        supersedes=before,
+        reason=reason.strip(),
+    )
+
+
+def pin(db: Session, step: Step, tightening: Tightening, hand: Hand) -> TorqueRecord:
+    """Record that new cotter pins are in and their ends bent; raises Conflict where that is recorded."""
+    if tightening.next_stage is None:
+        raise Conflict(f"The new cotter pin of the {tightening.fastener.name.lower()} has been recorded.")
+    return _append(db, step, tightening, hand, Pull("new, ends bent"), stage=1)
+
+
+def verify(db: Session, record: TorqueRecord, hand: Hand) -> Verification:
+    """A second person has looked: torque, pin and stripe.
+
+    raises  Forbidden for the person who pulled the wrench and for an apprentice, Conflict where it is
+            verified already or no longer stands
+    """
+    if hand.by.id == record.person_id:
+        raise Forbidden("The second person is somebody else than the one who pulled the wrench.")
+    if hand.by.role == "apprentice":
+        raise Forbidden("A technician or a foreman verifies a torque.")
+    if db.exec(select(TorqueRecord.id).where(TorqueRecord.supersedes_id == record.id)).first() is not None:
+        raise Conflict("This record has been corrected meanwhile. Verify the one that stands.")
+    if db.exec(select(Verification.id).where(Verification.record_id == record.id)).first() is not None:
+        raise Conflict("This has been verified already.")
+    seen = Verification(
+        client_id=hand.client_id, record_id=known(record.id), person_id=known(hand.by.id), at=hand.now
+    )
+    db.add(seen)
+    db.flush()
+    return seen
+
+
+def _read(tightening: Tightening, stage: int, said: Pull) -> tuple[float, bool]:
+    """The torque pulled [N·m], and whether it is outside its window."""
+    low, high = tightening.window_Nm(stage)
+    try:
+        reading = measure.read(
+            said.text, measure.Quantity.TORQUE, default_unit="lbf·ft", lowest=low, highest=high
+        )
+    except measure.Refused as refused:
+        raise Refusal(str(refused), field="text") from refused
+    if reading.implausible and not said.confirmed:
+        raise NeedsConfirming(reading.implausible, field="text")
+    return reading.value, bool(reading.implausible)
+
+
+def _append(
+    db: Session,
+    step: Step,
+    tightening: Tightening,
+    hand: Hand,
+    said: Pull,
+    *,
+    stage: int,
+    value_Nm: float | None = None,
+    outside: bool = False,
+    supersedes: TorqueRecord | None = None,
+    reason: str = "",
+) -> TorqueRecord:
+    low, high = tightening.window_Nm(stage) if value_Nm is not None else (None, None)
+    record = TorqueRecord(
+        client_id=hand.client_id,
+        job_id=step.job_id,
+        step_id=known(step.id),
+        fastener=tightening.fastener.id,
+        act=tightening.act,
+        stage=stage,
+        text=said.text,
+        value=value_Nm,
+        low=low,
+        high=high,
+        wrench=said.wrench.strip()[:80],
+        setting=said.setting.strip()[:80],
+        paint=said.paint,
+        confirmed=outside,
+        person_id=known(hand.by.id),
+        at=hand.now,
+        supersedes_id=supersedes.id if supersedes else None,
+        reason=reason,
+    )
+    db.add(record)
+    db.flush()
+    _hold_for_foreman(db, step, tightening, record)
+    return record
+
+
+def _hold_for_foreman(db: Session, step: Step, tightening: Tightening, record: TorqueRecord) -> None:
+    """What no technician waves through alone: a value not the maker's, a pull outside its window."""
+    name = tightening.fastener.name
+    doubts = []
+    if record.act == "torque" and tightening.spec is not None and tightening.spec.generic:
+        doubts.append(
+            ("generic torque", f"{name}: the torque is generic, not the maker's. A foreman must agree.")
+        )
+    if record.confirmed:
+        doubts.append(
+            ("torque outside", f"{name}: pulled outside its window. A foreman says what becomes of it.")
+        )
+    for doubt, text in doubts:
+        key = f"{doubt}: {record.fastener}"
+        open_hold(db, step, key=key, text=text, needs_role="foreman", now=record.at)
