@@ -2,9 +2,10 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import sqrt
+from math import isfinite, sqrt
 from typing import Generic, ParamSpec
 
+from server.compute.refusal import Refused
 from server.compute.unit import Quantity
 
 P = ParamSpec("P")
@@ -16,6 +17,10 @@ class Known:
 
     value: float  # SI
     uncertainty: float = 0.0  # half-width, SI
+
+    def __post_init__(self) -> None:
+        if not isfinite(self.value) or not isfinite(self.uncertainty) or self.uncertainty < 0:
+            raise Refused("Every figure needs a number, and an uncertainty not below 0.")
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ def sag_force_N(*, rate_N_per_m: float, longer_m: float, shorter_m: float) -> fl
 
 @formula(Quantity.LENGTH, "drop = (L0 longer − L0 shorter)/MR", "equal load on both, equal rates; derived")
 def corner_drop_m(*, longer_m: float, shorter_m: float, motion_ratio: float) -> float:
-    """How much lower the corner with the sagged spring stands; roll bar and cross-weight even it out a little."""
+    """How much lower the corner with the sagged spring stands; the roll bar evens it out a little."""
     _check(motion_ratio)
     return (longer_m - shorter_m) / motion_ratio
 

@@ -10,14 +10,12 @@ from math import ceil
 from server.compute.answer import Answer, Known, formula
 from server.compute.refusal import Refused
 from server.compute.show import show_both
-from server.compute.unit import Quantity
+from server.compute.unit import Quantity, plain
 
 MOST_UNEQUAL = (
-    3  # threads between the two ends: common practice; equal is asked for in TM 9-2320-387-24-1 para 8-13
+    1.0  # threads, as near as they can be counted; equal ends: US Army TM 9-2320-387-24-1 para 8-13
 )
-_ENGAGED_SOURCE = (
-    "one thread diameter at least: common practice, no source; equal ends: TM 9-2320-387-24-1 para 8-13"
-)
+_ENGAGED = "geometry; at least one thread diameter is common practice, no source"
 
 
 class TooFewThreads(Refused):
@@ -43,6 +41,8 @@ class End(StrEnum):
 )
 def preset_m(*, old_m: float, change_m: float = 0.0) -> float:
     """What the new assembly is set to between its stud centres."""
+    if old_m <= 0 or old_m + change_m <= 0:
+        raise Refused("The length between the stud centres is above 0.")
     return old_m + change_m
 
 
@@ -54,7 +54,7 @@ def sleeve_turns(*, wanted_m: float, now_m: float, pitch_m: float) -> float:
     return (wanted_m - now_m) / (2 * pitch_m)
 
 
-@formula(Quantity.LENGTH, "engaged = thread length − threads showing · P", _ENGAGED_SOURCE)
+@formula(Quantity.LENGTH, "engaged = thread length − threads showing · P", _ENGAGED)
 def engaged_m(*, thread_length_m: float, showing: float, pitch_m: float) -> float:
     """How far a rod end's thread is inside the sleeve."""
     return thread_length_m - showing * pitch_m
@@ -82,16 +82,22 @@ class RodEnd:
 
 
 @dataclass(frozen=True, slots=True)
+class Seated:
+    """One end once the sleeve has been turned."""
+
+    showing: float  # threads
+    engaged: Answer
+
+
+@dataclass(frozen=True, slots=True)
 class Preset:
     """How to set the new assembly, and whether it then holds."""
 
     length: Answer
     turns: Answer
     direction: str
-    outer_showing: float  # threads, after turning
-    inner_showing: float
-    outer_engaged: Answer
-    inner_engaged: Answer
+    outer: Seated
+    inner: Seated
     least_engaged_m: float
     cautions: tuple[str, ...]
 
@@ -118,24 +124,21 @@ def preset(
     """
     length = preset_m.answer(old_m=old, change_m=change)
     turns = sleeve_turns.answer(wanted_m=length.known, now_m=now, pitch_m=pitch_m)
-    ends = [_after(end, turns) for end in (outer, inner)]
-    engaged = [
-        engaged_m.answer(thread_length_m=end.thread_length, showing=end.showing, pitch_m=pitch_m)
-        for end in ends
-    ]
-    for end, held in zip(End, engaged, strict=True):
-        _check_engaged(end, held, diameter_m, pitch_m)
-    showing = [end.showing.value for end in ends]
+    outer_seated = _seat(outer, End.OUTER, turns, pitch_m=pitch_m, diameter_m=diameter_m)
+    inner_seated = _seat(inner, End.INNER, turns, pitch_m=pitch_m, diameter_m=diameter_m)
     direction = top_goes(turns.value, side=side, right_hand=right_hand)
-    return Preset(length, turns, direction, *showing, *engaged, diameter_m, _unequal(*showing))
+    cautions = _unequal(outer_seated.showing, inner_seated.showing)
+    return Preset(length, turns, direction, outer_seated, inner_seated, diameter_m, cautions)
 
 
-def _after(end: RodEnd, turns: Answer) -> RodEnd:
-    """A turn that lengthens the rod brings one more thread out at each end."""
-    showing = Known(end.showing.value + turns.value, end.showing.uncertainty + turns.uncertainty)
-    if showing.value < -0.5:
-        raise Refused("The sleeve would run out of thread before the rod is that short.")
-    return RodEnd(end.thread_length, showing)
+def _seat(rod_end: RodEnd, end: End, turns: Answer, *, pitch_m: float, diameter_m: float) -> Seated:
+    """The end after turning: each turn that lengthens the rod brings out one more thread."""
+    showing = Known(rod_end.showing.value + turns.value, rod_end.showing.uncertainty + turns.uncertainty)
+    if showing.value < 0:
+        raise Refused(f"The {end} end would run out of thread before the rod is that short.")
+    engaged = engaged_m.answer(thread_length_m=rod_end.thread_length, showing=showing, pitch_m=pitch_m)
+    _check_engaged(end, engaged, diameter_m, pitch_m)
+    return Seated(showing.value, engaged)
 
 
 def _check_engaged(end: End, held: Answer, diameter_m: float, pitch_m: float) -> None:
@@ -151,6 +154,6 @@ def _unequal(outer_showing: float, inner_showing: float) -> tuple[str, ...]:
     if abs(outer_showing - inner_showing) <= MOST_UNEQUAL:
         return ()
     return (
-        f"{outer_showing:.0f} threads show at the outer end and {inner_showing:.0f} at the inner; "
+        f"{plain(outer_showing, 1)} threads show at the outer end, {plain(inner_showing, 1)} at the inner; "
         "screw both ends in equally before setting the length.",
     )

@@ -1,0 +1,104 @@
+"""The search behind the shim packs: the ways to fill one, and the cheapest set out of one drawer."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from server.compute.refusal import Refused
+
+MOST_STEPS = 500_000  # beyond this a drawer is refused, never answered by a guess
+
+Drawer = tuple[tuple[int, int], ...]  # thickness and how many, thickest first
+Taken = tuple[int, ...]  # how many of each thickness, in the drawer's order
+Cost = tuple[int, ...]  # the weightiest part first; costs add up part by part
+Choice = tuple[Cost, Taken]
+
+
+class DrawerTooLarge(Refused):
+    """There are more ways to make up the packs than can be looked through."""
+
+    def __init__(self) -> None:
+        super().__init__("There are too many ways to make that up; allow fewer pieces or a closer tolerance.")
+
+
+def ways(drawer: Drawer, low: int, high: int, most_pieces: int) -> Iterator[Taken]:
+    """Every pack from low to high thick with at most so many pieces.
+
+    raises     DrawerTooLarge
+    """
+    for step, taken in enumerate(_ways(drawer, low, high, most_pieces)):
+        if step >= MOST_STEPS:
+            raise DrawerTooLarge
+        yield taken
+
+
+def _ways(drawer: Drawer, low: int, high: int, pieces: int) -> Iterator[Taken]:
+    if not drawer:
+        if low <= 0:
+            yield ()
+        return
+    (thickness, count), rest = drawer[0], drawer[1:]
+    if low > pieces * thickness:  # not even the thickest that are left would fill it
+        return
+    for number in range(min(count, pieces, high // thickness) + 1):
+        used = number * thickness
+        for taken in _ways(rest, low - used, high - used, pieces - number):
+            yield (number, *taken)
+
+
+def cheapest(packs: Sequence[Sequence[Choice]], stock: Taken) -> list[Taken] | None:
+    """One choice a pack with the least total cost that the stock allows, or None if it allows none.
+
+    packs      the choices of each pack, cheapest first
+    returns    the exact optimum, by branch and bound
+    raises     DrawerTooLarge
+    """
+    search = _Search(packs)
+    search.descend(stock, tuple(range(len(packs))), (0,) * 3, {})
+    return None if search.best is None else [search.best[pack] for pack in range(len(packs))]
+
+
+@dataclass(slots=True)
+class _Search:
+    packs: Sequence[Sequence[Choice]]
+    best: dict[int, Taken] | None = None
+    best_cost: Cost = ()
+    steps: int = 0
+
+    def descend(self, left: Taken, undecided: tuple[int, ...], cost: Cost, chosen: dict[int, Taken]) -> None:
+        """Tries every choice of the next pack that could still beat the best set found."""
+        self.steps += 1
+        if self.steps > MOST_STEPS:
+            raise DrawerTooLarge
+        if not undecided:
+            self.best, self.best_cost = chosen, cost
+            return
+        floor = self._floor(left, undecided)
+        if floor is None:
+            return
+        pack, *others = undecided
+        others_cost = _add(cost, *floor[1:])
+        for choice_cost, taken in self.packs[pack]:
+            total = _add(choice_cost, others_cost)
+            if self.best is not None and total >= self.best_cost:
+                return
+            if _fits(taken, left):
+                rest = tuple(have - use for have, use in zip(left, taken, strict=True))
+                self.descend(rest, tuple(others), _add(cost, choice_cost), {**chosen, pack: taken})
+
+    def _floor(self, left: Taken, undecided: tuple[int, ...]) -> list[Cost] | None:
+        """The least each undecided pack can cost if it had the rest of the drawer for itself."""
+        floor = []
+        for pack in undecided:
+            first = next((cost for cost, taken in self.packs[pack] if _fits(taken, left)), None)
+            if first is None:
+                return None
+            floor.append(first)
+        return floor
+
+
+def _fits(taken: Taken, left: Taken) -> bool:
+    return all(use <= have for use, have in zip(taken, left, strict=True))
+
+
+def _add(*costs: Cost) -> Cost:
+    return tuple(map(sum, zip(*costs, strict=True)))
