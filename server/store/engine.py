@@ -59,14 +59,14 @@ class Store:
     def __init__(self, data: Path, url: str | None = None) -> None:
         _make_writable(data)
         self.url = sa.make_url(url or f"sqlite:///{data / 'cornerbook.sqlite3'}")
+        self._reader, self._writer = _engines(self.url)
+        self._thread = threading.local()
         self._lock = FolderLock(data)
         try:
-            self._reader, self._writer = _engines(self.url)
             self._bring_up_to_date()
         except BaseException:
-            self._lock.release()
+            self.close()
             raise
-        self._thread = threading.local()
 
     @contextmanager
     def reading(self) -> Iterator[Session]:

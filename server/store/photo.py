@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import BinaryIO, Literal, Protocol
 
 from server.store.crash import crash_point
+from server.store.durable import sync_folder
 from server.store.picture import PictureDamaged, check_length, develop, upright_size
 
 SizeName = Literal["display", "thumbnail"]
@@ -64,7 +65,7 @@ class PhotoFolder:
         self._folder = folder
         self._decoding = threading.BoundedSemaphore(DECODERS)
         folder.mkdir(parents=True, exist_ok=True)
-        _sync(folder.parent)
+        sync_folder(folder.parent)
         for leftover in folder.glob(f"??/{INCOMING}*"):
             shutil.rmtree(leftover)
 
@@ -103,7 +104,7 @@ class PhotoFolder:
         try:
             for name, content in contents.items():
                 _write(incoming / name, content)
-            _sync(incoming)
+            sync_folder(incoming)
             crash_point("photo: file synced")
             _rename(incoming, home)
             crash_point("photo: renamed")
@@ -113,8 +114,8 @@ class PhotoFolder:
             shutil.rmtree(incoming, ignore_errors=True)
 
     def _sync_names(self, digest: str) -> None:
-        _sync(self._home(digest).parent)
-        _sync(self._folder)
+        sync_folder(self._home(digest).parent)
+        sync_folder(self._folder)
 
 
 def _write(path: Path, content: bytes) -> None:
@@ -131,14 +132,3 @@ def _rename(incoming: Path, home: Path) -> None:
     except OSError:
         if not home.is_dir():  # else the same photo came twice at once, and the other was quicker
             raise
-
-
-def _sync(folder: Path) -> None:
-    """Make the names in a folder durable."""
-    if not hasattr(os, "O_DIRECTORY"):
-        return  # Windows cannot open a folder
-    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)

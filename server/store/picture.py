@@ -5,6 +5,7 @@ before anything is decoded, and only what was encoded here is ever shown to anyo
 """
 
 import io
+import re
 import struct
 from dataclasses import dataclass
 
@@ -12,6 +13,7 @@ from PIL import ExifTags, Image, ImageCms, JpegImagePlugin, PngImagePlugin, WebP
 
 MAX_BYTES = 25 * 1024 * 1024
 MAX_PIXELS = 64_000_000
+MAX_SCANS = 64  # a camera makes one, or some ten; at the most pixels, 64 took 5 s to decode
 DISPLAY_px = 2048
 THUMBNAIL_px = 400
 FORMATS = tuple(
@@ -24,6 +26,7 @@ FORMATS = tuple(
 )
 HEIF_BRANDS = {b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1"}
 UNREADABLE = (OSError, ValueError, SyntaxError, struct.error)  # what Pillow raises on spoilt bytes
+JPEG_MARKER = re.compile(rb"\xff[\xc0-\xcf\xd8-\xfe]")
 
 UPRIGHT_BY = {
     2: Image.Transpose.FLIP_LEFT_RIGHT,
@@ -70,6 +73,8 @@ def develop(received: bytes) -> Picture:
     validity   JPEG, PNG, WebP; at most 25 MiB and 64 million pixels
     """
     image = _open(received)
+    if image.format in ("JPEG", "MPO") and _scans(received) > MAX_SCANS:
+        raise NotAPicture("No camera makes a JPEG with so many layers. Take the picture with a camera.")
     orientation = _orientation(image)
     width, height = image.size if orientation < 5 else image.size[::-1]
     display = _in_srgb(_decode(image))
@@ -120,6 +125,19 @@ def _too_many_pixels() -> str:
     )
 
 
+def _scans(jpeg: bytes) -> int:
+    """How often the decoder has to go over the whole picture.
+
+    Between markers stand segments that tell their length; within a scan no marker can occur but restarts.
+    source     ITU-T T.81 (1992), B.1.1 (from memory)
+    """
+    at, scans = 2, 0
+    while (marker := JPEG_MARKER.search(jpeg, at)) and marker[0] != b"\xff\xd9":
+        scans += marker[0] == b"\xff\xda"
+        at = marker.end() + int.from_bytes(jpeg[marker.end() : marker.end() + 2])
+    return scans
+
+
 def _orientation(image: Image.Image) -> int:
     """1 to 8 as EXIF counts them; whatever makes no sense counts as 1, upright."""
     try:
@@ -152,9 +170,9 @@ def _plain(image: Image.Image) -> Image.Image:
     """One of the modes that can be scaled and converted: L, RGB, RGBA, CMYK."""
     if image.mode.startswith("I"):
         return image.point(lambda value: value / 256).convert("L")  # 16 bits a pixel
-    if image.has_transparency_data:
+    if image.has_transparency_data and image.mode != "RGBA":
         return image.convert("RGBA")
-    return image if image.mode in ("L", "RGB", "CMYK") else image.convert("RGB")
+    return image if image.mode in ("L", "RGB", "RGBA", "CMYK") else image.convert("RGB")
 
 
 def _in_srgb(image: Image.Image) -> Image.Image:

@@ -4,6 +4,7 @@ import os
 import secrets
 from pathlib import Path
 
+from server.store.durable import sync_folder
 from server.store.refused import StoreRefused
 
 NAME = "pin.key"
@@ -41,17 +42,7 @@ def _make(path: Path) -> None:
         file.flush()
         os.fsync(file.fileno())
     draft.replace(path)
-    _sync_folder(path.parent)
-
-
-def _sync_folder(folder: Path) -> None:
-    if os.name == "nt":  # folders cannot be opened there, and need no sync
-        return
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)
+    sync_folder(path.parent)
 
 
 def _unusable(path: Path) -> StoreRefused:
