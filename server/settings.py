@@ -62,7 +62,9 @@ class Settings:
     allowed_hosts: tuple[str, ...] = knob(
         (), "further names this server is called by, besides its addresses, host name and localhost", listed
     )
-    session_idle_h: float = knob(4.0, "hours without a tap until a phone is signed out: outlasts lunch", hours)
+    session_idle_h: float = knob(
+        4.0, "hours without a tap until a phone is signed out: outlasts lunch", hours
+    )
     session_longest_h: float = knob(16.0, "hours until a phone is signed out anyway; one working day", hours)
     pin_passes: int = knob(3, "argon2id passes over the memory for one PIN", whole(1, 20))
     pin_memory_KiB: int = knob(65536, "argon2id memory for one PIN; two at a time", whole(8, 2**20))

@@ -14,6 +14,19 @@ def bays(db: Session, shop_id: int) -> list[Bay]:
     return list(db.exec(select(Bay).where(Bay.shop_id == shop_id).order_by(col(Bay.place), col(Bay.id))))
 
 
+def add_bays(db: Session, names: list[str], *, shop_id: int) -> None:
+    """All of them or none; blank ones are passed over.
+
+    raises  Refusal, its field "name-" with the place in the list
+    """
+    for place, name in enumerate(names):
+        if name.strip():
+            try:
+                add_bay(db, shop_id=shop_id, name=name)
+            except Refusal as refusal:
+                raise Refusal(refusal.sentence, field=f"name-{place}") from refusal
+
+
 def add_bay(db: Session, *, shop_id: int, name: str) -> Bay:
     """A bay after the last one.
 

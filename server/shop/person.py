@@ -64,12 +64,17 @@ def leave(db: Session, person: Person, *, now: datetime) -> None:
     sign_in.end_all(db, sign_in.id_of(person), now=now)
 
 
-def come_back(db: Session, person: Person, *, pin_hash: str) -> None:
+def come_back(person: Person, *, pin_hash: str) -> None:
     """raises  Conflict for one who has not left."""
     if person.left_at is None:
         raise Conflict(f"{person.name} has not left.")
     person.left_at = None
     person.pin_hash = pin_hash
+
+
+def guide(person: Person, *, guided: bool) -> None:
+    """Whether each step also shows them why, and what goes wrong."""
+    person.guided = guided
 
 
 def is_qualified(person: Person) -> bool:

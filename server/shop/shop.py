@@ -17,6 +17,12 @@ def the_shop(db: Session) -> Shop | None:
     return db.exec(select(Shop)).first()
 
 
+def id_of(shop: Shop) -> int:
+    if shop.id is None:
+        raise ValueError("a shop that was never stored has nobody in it")
+    return shop.id
+
+
 def found(db: Session, *, name: str, system: str, now: datetime) -> Shop:
     """raises  Conflict where there is a shop already; Refusal, field "shop" or "system"."""
     if the_shop(db) is not None:

@@ -1,0 +1,90 @@
+"""The only place that wires things. Nothing is built at import."""
+
+import hashlib
+import hmac
+import secrets
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+from fastapi import FastAPI
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
+
+from server.settings import Settings
+from server.shop.pin import Pins
+from server.shop.refusal import Refusal
+from server.store import pin_key
+from server.store.engine import Store
+from server.store.photo import PhotoFolder
+from server.web import api, bay, error, health, person, set_up, sign_in
+from server.web.asset import Assets, StaticFolder
+from server.web.page import templates
+from server.web.security import Gate
+from server.web.visitor import NotSignedIn, utc_now
+
+CODE_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ23456789"  # none that is read as another
+CODE_LENGTH = 8
+
+
+def create_app(
+    settings: Settings, store: Store | None = None, clock: Callable[[], datetime] = utc_now
+) -> FastAPI:
+    """The application on one data folder.
+
+    store   opened here if none is handed over; whoever calls closes `app.state.store`
+    clock   what time it is, aware UTC
+    raises  StoreRefused
+    """
+    store = store or Store(settings.data)
+    key = pin_key.read_or_make(settings.data)
+    app = FastAPI(title="Cornerbook", docs_url=None, redoc_url=None, openapi_url=None, redirect_slashes=False)
+    app.state.settings = settings
+    app.state.store = store
+    app.state.photos = PhotoFolder(settings.data / "photos")
+    app.state.clock = clock
+    app.state.pins = Pins(key, passes=settings.pin_passes, memory_KiB=settings.pin_memory_KiB)
+    app.state.form_secret = hmac.digest(key, b"form key", hashlib.sha256)
+    app.state.set_up_code = "".join(secrets.choice(CODE_LETTERS) for _ in range(CODE_LENGTH))
+    add_templates(app)
+    add_pages(app)
+    add_answers(app)
+    app.add_middleware(Gate, settings=settings)
+    return app
+
+
+def add_templates(app: FastAPI) -> None:
+    app.state.templates = templates(str(beside("templates")))
+    app.state.templates.globals["asset"] = Assets(beside("static")).address
+    app.mount("/static", StaticFolder(directory=beside("static")))
+
+
+def add_pages(app: FastAPI) -> None:
+    """One line a subject. Pages stay out of the OpenAPI description; only the bench is an interface."""
+    for subject in (
+        api,
+        bay,
+        health,
+        person,
+        set_up,
+        sign_in,
+    ):
+        app.include_router(subject.router, include_in_schema=False)
+
+
+def add_answers(app: FastAPI) -> None:
+    """What is answered where no handler could."""
+    app.add_exception_handler(Refusal, error.answer_refusal)
+    app.add_exception_handler(HTTPException, error.answer_http)
+    app.add_exception_handler(RequestValidationError, error.answer_invalid)
+    app.add_exception_handler(NotSignedIn, error.answer_not_signed_in)
+    app.add_exception_handler(ClientDisconnect, error.answer_gone)
+    app.add_exception_handler(Exception, error.answer_failure)
+
+
+def beside(name: str) -> Path:
+    """`templates` or `static`: inside an installed package, next to it in the source tree."""
+    package = Path(__file__).parent
+    inside = package / name
+    return inside if inside.is_dir() else package.parent / name
