@@ -18,7 +18,7 @@ from server.shop.refusal import Refusal
 from server.store import pin_key
 from server.store.engine import Store
 from server.store.photo import PhotoFolder
-from server.web import api, bay, error, health, person, set_up, sign_in
+from server.web import api, bay, error, health, me, person, set_up, sign_in
 from server.web.asset import Assets, StaticFolder
 from server.web.page import templates
 from server.web.security import Gate
@@ -66,6 +66,7 @@ def add_pages(app: FastAPI) -> None:
         api,
         bay,
         health,
+        me,
         person,
         set_up,
         sign_in,

@@ -58,14 +58,20 @@ def sign_in(store: Store, pins: Pins, *, name: str, pin: str, sender: Sender, no
         return open_session(db, person, sender=sender, now=now)
 
 
-def check_pin(store: Store, pins: Pins, *, person_id: int, pin: str, sender: Sender, now: datetime) -> Person:
+def check_pin(
+    store: Store, pins: Pins, *, person_id: int, pin: str, sender: Sender, now: datetime, field: str = "pin"
+) -> Person:
     """That this person, at whoever's phone, is the one with the PIN. Opens blocks of its own.
 
-    raises  Refusal, field "pin"; TooSoon
+    raises  Refusal, TooSoon, both with that field
     """
     with store.reading() as db:
         person = db.get(Person, person_id)
-    return _checked(store, pins, person, pin=pin, sender=sender, now=now)
+    try:
+        return _checked(store, pins, person, pin=pin, sender=sender, now=now)
+    except Refusal as refusal:
+        refusal.field = field
+        raise
 
 
 def open_session(db: Session, person: Person, *, sender: Sender, now: datetime) -> Ticket:

@@ -7,7 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Request, Response
 from sqlmodel import Session
 
-from server.shop import person, pin
+from server.shop import person, pin, sign_in
 from server.shop.pin import Pins
 from server.shop.receipt import once
 from server.shop.refusal import Refusal
@@ -159,6 +159,16 @@ def come_back(file: OnFile, pins: Checker, form: NewPin) -> Response:
 @router.post("/people/{person_id}/departure")
 def leave(file: OnFile, form: NoFields) -> Response:
     return file.change(form, "departure", lambda db, one: person.leave(db, one, now=file.desk.now))
+
+
+@router.post("/people/{person_id}/sign-outs")
+def sign_out_everywhere(file: OnFile, form: NoFields) -> Response:
+    """For a phone that was lost."""
+
+    def sign_out(db: Session, _one: Person) -> None:
+        sign_in.end_all(db, file.person_id, now=file.desk.now)
+
+    return file.change(form, "sign-outs", sign_out)
 
 
 @router.post("/people/{person_id}/guided")

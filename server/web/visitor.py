@@ -46,6 +46,10 @@ class Visitor:
     sender: Sender
 
     @property
+    def person_id(self) -> int:
+        return cast(int, self.person.id)
+
+    @property
     def shop_id(self) -> int:
         return cast(int, self.shop.id)
 
