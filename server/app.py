@@ -12,6 +12,7 @@ from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
+from server.procedure.load import front_ends
 from server.settings import Settings
 from server.shop.pin import Pins
 from server.shop.refusal import Refusal
@@ -44,6 +45,7 @@ def create_app(
     app.state.store = store
     app.state.photos = PhotoFolder(settings.data / "photos")
     app.state.clock = clock
+    app.state.front_ends = front_ends()
     app.state.pins = Pins(key, passes=settings.pin_passes, memory_KiB=settings.pin_memory_KiB)
     app.state.form_secret = hmac.digest(key, b"form key", hashlib.sha256)
     app.state.set_up_code = "".join(secrets.choice(CODE_LETTERS) for _ in range(CODE_LENGTH))

@@ -12,6 +12,7 @@
 is refused, so nobody slips a role or a date in. A form that takes files is for people who are signed in.
 """
 
+import hashlib
 from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass
 from typing import cast
@@ -62,6 +63,15 @@ class Fields:
     @property
     def client_id(self) -> str:
         return self["client_id"]
+
+    @property
+    def content(self) -> dict[str, list[str]]:
+        """What was sent, for telling a second sending from another one under the same id."""
+        texts = {name: texts for name, texts in self._texts.items() if name not in ALWAYS}
+        return texts | {
+            name: [hashlib.sha256(upload.body).hexdigest() for upload in uploads]
+            for name, uploads in self._files.items()
+        }
 
 
 def fields(
