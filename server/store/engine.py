@@ -85,10 +85,12 @@ class Store:
         raises     TimeoutError or OperationalError if others kept the database busy for 5 s
         """
         with self._only_block(), Session(self._writer, expire_on_commit=False) as db:
-            with db.begin():
+            with db.begin() as transaction:
                 db.connection()  # BEGIN IMMEDIATE now, not at the first statement
                 crash_point("store: begun")
                 yield db
+                if not transaction.is_active:
+                    raise RuntimeError("a writing block commits at its end, and only there")
                 db.flush()
                 crash_point("store: before commit")
             crash_point("store: after commit")

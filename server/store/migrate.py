@@ -13,6 +13,8 @@ from alembic.script import ScriptDirectory
 
 from server.store import append_only
 
+SCRIPTS = Path(__file__).parent / "migrations"
+
 
 def upgrade(engine: sa.Engine, revision: str = "head") -> None:
     """Run the migrations that are still missing, in one transaction with the checks after them."""
@@ -44,7 +46,7 @@ def is_known(revision: str) -> bool:
 def config(connection: sa.Connection | None = None) -> Config:
     """Alembic's settings, made here so that no file outside the package is needed."""
     settings = Config()
-    settings.set_main_option("script_location", str(Path(__file__).parent / "migrations"))
+    settings.set_main_option("script_location", str(SCRIPTS))
     settings.set_main_option("path_separator", "os")
     settings.set_main_option("file_template", "r%%(rev)s_%%(slug)s")
     settings.attributes["connection"] = connection

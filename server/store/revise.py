@@ -14,7 +14,7 @@ from alembic import command
 
 from server.store import migrate
 
-VERSIONS = Path(__file__).parent / "migrations" / "versions"
+VERSIONS = migrate.SCRIPTS / "versions"
 
 
 def revise(message: str) -> None:
