@@ -16,9 +16,11 @@ from server.procedure.load import front_ends
 from server.settings import Settings
 from server.shop.pin import Pins
 from server.shop.refusal import Refusal
+from server.shop.shop import the_shop
 from server.store import pin_key
 from server.store.engine import Store
 from server.store.photo import PhotoFolder
+from server.store.refused import StoreRefused
 from server.web import api, bay, error, health, me, person, set_up, sign_in
 from server.web.asset import Assets, StaticFolder
 from server.web.page import templates
@@ -39,7 +41,7 @@ def create_app(
     raises  StoreRefused
     """
     store = store or Store(settings.data)
-    key = pin_key.read_or_make(settings.data)
+    key = _pin_key(settings, store)
     app = FastAPI(title="Cornerbook", docs_url=None, redoc_url=None, openapi_url=None, redirect_slashes=False)
     app.state.settings = settings
     app.state.store = store
@@ -84,6 +86,18 @@ def add_answers(app: FastAPI) -> None:
     app.add_exception_handler(NotSignedIn, error.answer_not_signed_in)
     app.add_exception_handler(ClientDisconnect, error.answer_gone)
     app.add_exception_handler(Exception, error.answer_failure)
+
+
+def _pin_key(settings: Settings, store: Store) -> bytes:
+    """A new key for a new shop only: with another one no PIN of an old shop would be right any more."""
+    if not pin_key.is_there(settings.data):
+        with store.reading() as db:
+            if the_shop(db) is not None:
+                raise StoreRefused(
+                    f"{settings.data / pin_key.NAME} is missing, and without it no PIN can be checked. "
+                    "Put back the file of the last backup."
+                )
+    return pin_key.read_or_make(settings.data)
 
 
 def beside(name: str) -> Path:
