@@ -13,7 +13,7 @@ import yaml
 Path = tuple[str | int, ...]
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 12
-_NUMBER = re.compile(r"-?\d+(\.\d+)?")
+_NUMBER = re.compile(r"-?[0-9]{1,15}(\.[0-9]{1,15})?")
 _WORDS = {"true": True, "false": False, "null": None, "~": None, "": None}
 
 

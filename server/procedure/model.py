@@ -241,6 +241,7 @@ class FrontEnd(Entry):
     id: Id
     name: Text
     describes: Text
+    cautions: tuple[Caution, ...]  # hold for the whole job
     states: States
     parts: tuple[Part, ...]
     fasteners: tuple[Fastener, ...]

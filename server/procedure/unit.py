@@ -1,5 +1,6 @@
 """Units that the procedure library may use for what it asks a technician to measure."""
 
+import re
 from math import pi
 from types import MappingProxyType
 from typing import Literal
@@ -17,6 +18,8 @@ _SI = {
 }
 SI_PER_UNIT = MappingProxyType({quantity: MappingProxyType(units) for quantity, units in _SI.items()})
 
+_FIGURE = re.compile(r"-?[0-9]+(\.[0-9]+)?")
+
 
 def si_value(text: str, *, quantity: Quantity) -> float:
     """The SI value of a plain figure with its unit, such as "320.5 mm".
@@ -27,6 +30,8 @@ def si_value(text: str, *, quantity: Quantity) -> float:
     """
     figure, _, unit = text.strip().partition(" ")
     units = SI_PER_UNIT[quantity]
+    if not _FIGURE.fullmatch(figure):
+        raise ValueError(f"{text!r}: a {quantity} starts with a plain decimal figure")
     if unit not in units:
         known = ", ".join(name for name in units if name) or "no unit"
         wrong = f"unit {unit!r} is not a unit of" if unit else "unit missing for a"
