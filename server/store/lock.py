@@ -23,6 +23,7 @@ class FolderLock:
         except sqlite3.OperationalError as error:
             raise StoreUnwritable(folder, str(error)) from error
         try:
+            self._holder.execute("PRAGMA journal_mode=off")  # nothing is ever written
             self._holder.execute("BEGIN EXCLUSIVE")
         except sqlite3.OperationalError as error:
             self._holder.close()
