@@ -18,20 +18,21 @@ Every template knows, besides what its handler hands it:
     {{ at | when }}       Tue 25 Nov 14:32, local time, with the year if it is not this one
     {{ at | age }}        34 min, 2 h 10 min, 3 d
     {{ at | stamp }}      2026-11-25T14:32:00+00:00, for <time datetime>
+    {{ hazards | hazard_lines }}   live hazards as `hazard_strip` wants them
 """
 
 import secrets
 from collections.abc import Callable
-from datetime import datetime
 from typing import Any, cast
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
-from jinja2 import Environment, FileSystemLoader, StrictUndefined, pass_context
-from jinja2.runtime import Context
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from server.web import cookie
+from server.web.clock import age, stamp, when
 from server.web.form_key import form_key
+from server.web.hazard import hazard_lines
 
 
 def templates(folder: str) -> Environment:
@@ -44,7 +45,7 @@ def templates(folder: str) -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
     )
-    environment.filters.update(when=when, age=age, stamp=stamp)
+    environment.filters.update(when=when, age=age, stamp=stamp, hazard_lines=hazard_lines)
     environment.globals.update(new_client_id=new_client_id, dom_id=dom_id)
     return environment
 
@@ -109,27 +110,3 @@ def dom_id(thing: object, part: str = "") -> str:
         raise ValueError(f"a {type(thing).__name__} that was never stored has no place on a page")
     noun = "".join(f"-{c.lower()}" if c.isupper() else c for c in type(thing).__name__).lstrip("-")
     return f"{noun}-{number}" + (f"-{part}" if part else "")
-
-
-@pass_context
-def when(context: Context, moment: datetime) -> str:
-    """In the shop's own time, which is the server's."""
-    local, here = moment.astimezone(), context["now"].astimezone()
-    day = f"{local:%a} {local.day} {local:%b}" + (f" {local.year}" if local.year != here.year else "")
-    return f"{day} {local:%H:%M}"
-
-
-@pass_context
-def age(context: Context, moment: datetime) -> str:
-    """How long ago, as one says it; never less than nothing, even if a clock was put back."""
-    minutes = max(0, int((context["now"] - moment).total_seconds() // 60))
-    hours, days = minutes // 60, minutes // 1440
-    if minutes < 60:
-        return f"{minutes} min"
-    if hours < 10:
-        return f"{hours} h {minutes % 60} min" if minutes % 60 else f"{hours} h"
-    return f"{hours} h" if days < 2 else f"{days} d"
-
-
-def stamp(moment: datetime) -> str:
-    return moment.isoformat(timespec="seconds")
