@@ -34,7 +34,7 @@ def calls(tmp_path_factory: pytest.TempPathFactory, empty_database: Path) -> lis
 
 
 def shorten(line: str, data: Path) -> str | None:
-    """The call and the file, as in `fsync photos/shelf/incoming/received`, without digests and random names."""
+    """The call and the file, as in `fsync photos/shelf/incoming/received`; no digests, no random names."""
     call = CALL.match(line)
     if call and call[1] == "write" and call[2].startswith("1<"):
         return "acknowledge"
