@@ -1,0 +1,28 @@
+"""The templates as the application sets them up, without the application."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from jinja2 import Environment
+
+from server.web.page import templates
+
+Render = Callable[..., str]
+
+
+@pytest.fixture(scope="session")
+def environment() -> Environment:
+    return templates(str(Path(__file__).parents[2] / "templates"))
+
+
+@pytest.fixture(scope="session")
+def render(environment: Environment) -> Render:
+    """render("state", "state", "done", who="Jo"): what that macro of macros/state.html makes."""
+
+    def render(file: str, macro: str, *given: Any, **named: Any) -> str:
+        module = environment.get_template(f"macros/{file}.html").make_module({"form_key": "the form key"})
+        return str(getattr(module, macro)(*given, **named))
+
+    return render
