@@ -33,6 +33,7 @@ def start(settings: Settings, said: argparse.Namespace) -> int:
     """The imports stand here because `--help` should not wait for them."""
     from server import demo
     from server.network import PortRefused
+    from server.procedure.document import LibraryError
     from server.serve import serve
     from server.store.refused import StoreRefused
 
@@ -42,7 +43,7 @@ def start(settings: Settings, said: argparse.Namespace) -> int:
             serve(settings, prepare=demo.fill)
         else:
             serve(settings)
-    except (PortRefused, StoreRefused) as error:
+    except (PortRefused, StoreRefused, LibraryError) as error:
         return refuse(error)
     except KeyboardInterrupt:  # uvicorn has stopped in good order and passes Ctrl-C on
         print("Stopped.")

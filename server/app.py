@@ -13,6 +13,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
 from server.procedure.load import front_ends
+from server.procedure.model import FrontEnd
 from server.settings import Settings
 from server.shop.pin import Pins
 from server.shop.refusal import Refusal
@@ -32,13 +33,17 @@ CODE_LENGTH = 8
 
 
 def create_app(
-    settings: Settings, store: Store | None = None, clock: Callable[[], datetime] = utc_now
+    settings: Settings,
+    store: Store | None = None,
+    clock: Callable[[], datetime] = utc_now,
+    library: dict[str, FrontEnd] | None = None,
 ) -> FastAPI:
     """The application on one data folder.
 
-    store   opened here if none is handed over; whoever calls closes `app.state.store`
-    clock   what time it is, aware UTC
-    raises  StoreRefused
+    store    opened here if none is handed over; whoever calls closes `app.state.store`
+    clock    what time it is, aware UTC
+    library  the front ends, read and checked here (for a second or so) if none are handed over
+    raises   StoreRefused, LibraryError
     """
     store = store or Store(settings.data)
     key = _pin_key(settings, store)
@@ -47,7 +52,7 @@ def create_app(
     app.state.store = store
     app.state.photos = PhotoFolder(settings.data / "photos")
     app.state.clock = clock
-    app.state.front_ends = front_ends()
+    app.state.front_ends = library or front_ends()
     app.state.pins = Pins(key, passes=settings.pin_passes, memory_KiB=settings.pin_memory_KiB)
     app.state.form_secret = hmac.digest(key, b"form key", hashlib.sha256)
     app.state.set_up_code = "".join(secrets.choice(CODE_LETTERS) for _ in range(CODE_LENGTH))

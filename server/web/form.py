@@ -66,12 +66,20 @@ class Fields:
 
     @property
     def content(self) -> dict[str, list[str]]:
-        """What was sent, for telling a second sending from another one under the same id."""
-        texts = {name: texts for name, texts in self._texts.items() if name not in ALWAYS}
+        """What was sent, for telling a second sending from another one under the same id.
+
+        Never a PIN: a digest of this is kept, and a million PINs are tried against a digest in no time.
+        """
+        texts = {name: texts for name, texts in self._texts.items() if not (name in ALWAYS or is_pin(name))}
         return texts | {
             name: [hashlib.sha256(upload.body).hexdigest() for upload in uploads]
             for name, uploads in self._files.items()
         }
+
+
+def is_pin(name: str) -> bool:
+    """Whether a field is for a PIN, by its name: pin, pin_again, old_pin, second_pin."""
+    return "pin" in name.split("_")
 
 
 def fields(

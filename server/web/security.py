@@ -39,6 +39,9 @@ class Gate:
         self._names = own_names() | set(settings.allowed_hosts)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] == "websocket":  # no page of ours opens one
+            await send({"type": "websocket.close", "code": 1008})
+            return
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return

@@ -12,6 +12,8 @@ import pytest
 from fastapi import FastAPI
 
 from server.app import create_app
+from server.procedure.load import front_ends
+from server.procedure.model import FrontEnd
 from server.settings import Settings
 from server.shop import person, shop
 from server.store.engine import Store
@@ -30,10 +32,16 @@ def settings(tmp_path: Path) -> Settings:
     return Settings(data=tmp_path / "data", pin_passes=1, pin_memory_KiB=8)
 
 
+@pytest.fixture(scope="session")
+def library() -> dict[str, FrontEnd]:
+    """Checking it takes a second: once is enough."""
+    return front_ends()
+
+
 @pytest.fixture
-def app(settings: Settings, store: Store, clock: Clock) -> FastAPI:
+def app(settings: Settings, store: Store, clock: Clock, library: dict[str, FrontEnd]) -> FastAPI:
     """Before the set-up: no shop, nobody in it."""
-    return create_app(settings, store, clock)
+    return create_app(settings, store, clock, library)
 
 
 @pytest.fixture
