@@ -1,4 +1,4 @@
-"""Walks a job along its ladder by the shop's own rules, as its people would: nothing is inserted behind their back."""
+"""Walks a job along its ladder by the shop's own rules: nothing is inserted behind its people's back."""
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
@@ -140,7 +140,7 @@ class Walk:
             refresh(db, job, front_end, now=self.now)
 
     def tighten(self, one: Step, *, by: Person, second: Person | None) -> None:
-        """Pull every torque of a step in the middle of its window, stage by stage; a second person verifies."""
+        """Pull every torque of a step in the middle of its window; a second person verifies."""
         with self.store.writing() as db:
             here = self._step(db, one)
             front_end = self._front_end(self._job(db))
@@ -185,10 +185,7 @@ class Walk:
             front_end = self._front_end(self._job(db))
             for seen in tag.tags_of_job(db, self.job_id, front_end):
                 if seen.tag.state == "out" and seen.to_be_discarded:
-                    part = front_end.part(seen.tag.part)
-                    tag.discard(
-                        db, seen, part, client_id=self.client_id(), kept_until_done=True, by=by, now=self.now
-                    )
+                    tag.discard(db, seen, front_end, client_id=self.client_id(), by=by, now=self.now)
 
     def hand(self, by: Person) -> Hand:
         """That person, now, with a fresh id."""
@@ -202,9 +199,8 @@ class Walk:
         if todo.act == "cotter":
             torque_record.pin(db, here, todo, self.hand(by))
             return
-        assert todo.spec is not None, f"no torque for {todo.fastener.id}"
-        share = todo.stages[(todo.next_stage or 1) - 1]
-        middle_Nm = (todo.spec.low + todo.spec.high) / 2 * share
+        low_Nm, high_Nm = todo.window_Nm(todo.next_stage or 1)
+        middle_Nm = (low_Nm + high_Nm) / 2
         said = Pull(f"{middle_Nm:.1f} N·m", wrench="Half-inch click wrench", paint=True)
         torque_record.pull(db, here, todo, self.hand(by), said)
 
@@ -216,7 +212,7 @@ class Walk:
             here,
             self.hand(by),
             stored,
-            key=wanted.id if wanted.kind == "photo" else "",
+            key=wanted.id,
             place=place,
         )
         if wanted.kind == "mark":

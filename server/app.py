@@ -22,7 +22,22 @@ from server.store import pin_key
 from server.store.engine import Store
 from server.store.photo import PhotoFolder
 from server.store.refused import StoreRefused
-from server.web import api, bay, error, health, me, person, set_up, sign_in
+from server.web import (
+    api,
+    bay,
+    capture,
+    decision,
+    error,
+    health,
+    me,
+    person,
+    photo,
+    set_up,
+    sign_in,
+    step,
+    torque_record,
+    wording,
+)
 from server.web.asset import Assets, StaticFolder
 from server.web.page import templates
 from server.web.security import Gate
@@ -65,6 +80,7 @@ def create_app(
 
 def add_templates(app: FastAPI) -> None:
     app.state.templates = templates(str(beside("templates")))
+    app.state.templates.filters.update(wording.FILTERS)
     app.state.templates.globals["asset"] = Assets(beside("static")).address
     app.mount("/static", StaticFolder(directory=beside("static")))
 
@@ -74,6 +90,11 @@ def add_pages(app: FastAPI) -> None:
     for subject in (
         api,
         bay,
+        torque_record,
+        step,
+        photo,
+        decision,
+        capture,
         health,
         me,
         person,

@@ -15,6 +15,13 @@ from server.shop.row import known
 from server.store.tables import Capture, Person, Photo, Step
 
 LONGEST_NOTE = 2000
+ANSWERED_BY = {
+    "photo": "photo",
+    "measurement": "measurement",
+    "mark": "mark",
+    "note": "note",
+    "choice": "note",
+}
 
 
 class NeedsConfirming(Refusal):
@@ -219,6 +226,12 @@ def mark_at(
         x=x,
         y=y,
     )
+
+
+def answers(capture: Capture, wanted: Wanted, place: str) -> bool:
+    """Whether a capture is what was asked for there, or says why it could not be taken."""
+    asked_for = (capture.key, capture.place) == (wanted.id, place)
+    return asked_for and capture.kind in (ANSWERED_BY[wanted.kind], "missing")
 
 
 def standing(db: Session, *, job_id: int, step_ids: Iterable[int] | None = None) -> list[Taken]:

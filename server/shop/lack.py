@@ -50,9 +50,8 @@ def lacks(db: Session, step: Step, rung: Rung, front_end: FrontEnd, *, put_back:
 
 def _captures(db: Session, step: Step, rung: Rung) -> Iterator[str]:
     taken = capture.standing(db, job_id=step.job_id, step_ids=[known(step.id)])
-    have = {(one.capture.key, one.capture.place) for one in taken}
     for wanted, place in asked(step, rung):
-        if wanted.required and (wanted.id, place) not in have:
+        if wanted.required and not any(capture.answers(one.capture, wanted, place) for one in taken):
             side = f" {place}" if wanted.per_side else ""
             yield f"{wanted.name}{side} is not captured yet."
 

@@ -3,58 +3,116 @@
 import re
 from dataclasses import dataclass
 from datetime import datetime
+from math import radians
 
 from sqlmodel import Session, col, select
 
 from server.compute import measure
-from server.procedure.model import FrontEnd
-from server.shop.refusal import Conflict, Refusal
+from server.compute.measure import Quantity
+from server.compute.show import System, usual_unit
+from server.compute.thread import thread_size
+from server.procedure.model import Fastener, FrontEnd
+from server.shop.capture import NeedsConfirming
+from server.shop.refusal import Conflict, Missing, Refusal
 from server.shop.row import known
-from server.store.tables import Person, Spec, Vehicle
+from server.shop.text import line as readable
+from server.store.tables import Person, Shop, Spec, Vehicle
 
-_RANGE = re.compile(r"(?P<low>.+?)\s*(?:\bto\b|–|\.\.)\s*(?P<high>.+)")
-_PLUS_MINUS = re.compile(r"(?P<middle>.+?)\s*(?:±|\+/-|\+-)\s*(?P<half>.+)")
+LONGEST_TEXT = 90  # two figures with their units
+LONGEST_WORDS = 200  # of a source or a reason
+_RANGE = re.compile(r"(?P<low>.+?) *(?:\bto\b|–|\.\.) *(?P<high>.+)")
+_HYPHEN = re.compile(r"(?P<low>[0-9][0-9.,]*) ?- ?(?P<high>[0-9][0-9.,]*[^0-9]*)")  # 12-5/8 is no range
+_PLUS_MINUS = re.compile(r"(?P<middle>.+?) *(?:±|\+/-|\+-) *(?P<half>.+)")
+_FIGURE = re.compile(r"[-+−0-9.,/ ]*")
+_WAY = re.compile(r" *\btoe[ -]?(?:in|out)$", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class SpecLine:
-    """What a line of the sheet is called and in which unit it is read when none is typed."""
+    """A line that the sheet can have."""
 
     key: str
     name: str
-    quantity: str
-    unit: str
+    quantity: Quantity
+    plausible: tuple[float, float]  # [SI] outside it a second look is due; the bands are our own guess
     signed: bool = False
+    is_toe: bool = False
+    help: str = ""
 
+
+_LENGTH, _ANGLE = Quantity.LENGTH, Quantity.ANGLE
+_SPRING_LENGTH_m, _SPRING_RATE = (0.1, 0.7), (5e3, 400e3)
 
 # What every car of this kind has, besides one torque for each of its fasteners.
 COMMON_LINES = (
-    SpecLine("camber", "Camber", "angle", "deg", signed=True),
-    SpecLine("caster", "Caster", "angle", "deg", signed=True),
-    SpecLine("toe.total", "Total toe, + is in", "length", "in", signed=True),
-    SpecLine("toe.diameter", "Diameter at which toe is measured", "length", "in"),
-    SpecLine("ride-height", "Ride height", "length", "in"),
-    SpecLine("tie-rod.pitch", "Tie-rod thread pitch", "length", "mm"),
-    SpecLine("tie-rod.thread", "Tie-rod thread diameter", "length", "mm"),
-    SpecLine("spring.rate", "Spring rate", "rate", "lbf/in"),
-    SpecLine("spring.free-length", "Spring free length", "length", "in"),
-    SpecLine("spring.solid-length", "Spring solid length", "length", "in"),
-    SpecLine("new-spring.rate", "Rate of the spring going in", "rate", "lbf/in"),
-    SpecLine("new-spring.free-length", "Free length of the spring going in", "length", "in"),
-    SpecLine("compressor.rating", "Spring compressor's rated load", "force", "lbf"),
+    SpecLine("camber", "Camber", _ANGLE, (radians(-6), radians(6)), signed=True),
+    SpecLine("caster", "Caster", _ANGLE, (radians(-8), radians(15)), signed=True),
+    SpecLine(
+        "toe.total", "Total toe", _LENGTH, (-0.03, 0.03), signed=True, is_toe=True, help="1/16 in toe-in."
+    ),
+    SpecLine("toe.diameter", "Diameter at which toe is measured", _LENGTH, (0.25, 0.9)),
+    SpecLine("ride-height", "Ride height", _LENGTH, (0.05, 1.0)),
+    SpecLine(
+        "tie-rod.pitch",
+        "Tie-rod thread pitch",
+        _LENGTH,
+        (0.0005, 0.004),
+        help="From one thread to the next: 18 threads to the inch are 1.411 mm.",
+    ),
+    SpecLine("tie-rod.thread", "Tie-rod thread diameter", _LENGTH, (0.006, 0.04)),
+    SpecLine("spring.rate", "Spring rate", Quantity.RATE, _SPRING_RATE),
+    SpecLine("spring.free-length", "Spring free length", _LENGTH, _SPRING_LENGTH_m),
+    SpecLine("spring.solid-length", "Spring solid length", _LENGTH, _SPRING_LENGTH_m),
+    SpecLine("new-spring.rate", "Rate of the spring going in", Quantity.RATE, _SPRING_RATE),
+    SpecLine("new-spring.free-length", "Free length of the spring going in", _LENGTH, _SPRING_LENGTH_m),
+    SpecLine("compressor.rating", "Spring compressor's rated load", Quantity.FORCE, (1e3, 100e3)),
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A line as somebody wrote it."""
+
+    spec: Spec
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """What a line says: its ends, equal for a single value, and why they are hard to believe, if they are."""
+
+    low: float  # SI
+    high: float  # SI
+    doubt: str | None = None
 
 
 def lines_for(front_end: FrontEnd) -> tuple[SpecLine, ...]:
     """Every line the sheet of such a car can have: torques in the order of its fasteners, then the rest."""
-    torques = {one.torque: SpecLine(one.torque, one.name, "torque", "lbf·ft") for one in front_end.fasteners}
+    torques = {one.torque: _torque_line(one) for one in front_end.fasteners}
     return (*torques.values(), *COMMON_LINES)
+
+
+def line_of(front_end: FrontEnd, key: str) -> SpecLine:
+    """The line of that key; raises Missing."""
+    for one in lines_for(front_end):
+        if one.key == key:
+            return one
+    raise Missing("The sheet has no such line.")
 
 
 def sheet(db: Session, vehicle_id: int) -> dict[str, Spec]:
     """The lines that stand, by key."""
     rows = db.exec(select(Spec).where(Spec.vehicle_id == vehicle_id).order_by(col(Spec.id)))
     return {one.key: one for one in rows}
+
+
+def written(db: Session, vehicle_id: int) -> dict[str, list[Written]]:
+    """All that was ever written on the sheet, by key, newest first."""
+    query = select(Spec, Person.name).join(Person, col(Person.id) == Spec.person_id)
+    by_key: dict[str, list[Written]] = {}
+    for spec, by in db.exec(query.where(Spec.vehicle_id == vehicle_id).order_by(col(Spec.id).desc())):
+        by_key.setdefault(spec.key, []).append(Written(spec, by))
+    return by_key
 
 
 def write_line(
@@ -68,73 +126,103 @@ def write_line(
     generic: bool,
     by: Person,
     now: datetime,
+    confirmed: bool = False,
     supersedes: Spec | None = None,
     reason: str = "",
 ) -> Spec:
     """Write one line: a value, a range ("60 to 75 lbf·ft") or a value with a tolerance ("0.5° ± 0.5°").
 
-    raises  Refusal where it cannot be read, has no source, or corrects without a reason;
-            Conflict where the line was corrected meanwhile
+    A figure without a unit is meant in the shop's own.
+    raises  Refusal where it cannot be read, has no source, or corrects without a reason; NeedsConfirming
+            where it is hard to believe; Conflict where the line was corrected meanwhile
     """
-    low, high = read_range(text, line)
-    if line.quantity == "torque" and low <= 0:
-        raise Refusal("A torque is more than nothing.", field="text")
+    said = read_range(text, line, system=_system(db, vehicle))
     if not source.strip():
         raise Refusal("Say where the value comes from: manual and page, or who decided it.", field="source")
+    if supersedes and not reason.strip():
+        raise Refusal("Say why it is corrected.", field="reason")
     standing = sheet(db, known(vehicle.id)).get(line.key)
     if (standing.id if standing else None) != (supersedes.id if supersedes else None):
         raise Conflict(f"Someone has written {line.name} meanwhile. Look at it, then correct it.")
-    if supersedes and not reason.strip():
-        raise Refusal("Say why it is corrected.", field="reason")
+    if said.doubt and not confirmed:
+        raise NeedsConfirming(said.doubt, field="text")
     spec = Spec(
         client_id=client_id,
         vehicle_id=known(vehicle.id),
         key=line.key,
         text=text.strip(),
-        quantity=line.quantity,
-        low=low,
-        high=high,
-        source=source.strip(),
+        quantity=line.quantity.value,
+        low=said.low,
+        high=said.high,
+        source=readable(source, field="source", longest=LONGEST_WORDS),
         generic=generic,
         person_id=known(by.id),
         at=now,
         supersedes_id=supersedes.id if supersedes else None,
-        reason=reason.strip(),
+        reason=readable(reason, field="reason", longest=LONGEST_WORDS) if supersedes else "",
     )
     db.add(spec)
     db.flush()
     return spec
 
 
-def read_range(text: str, line: SpecLine) -> tuple[float, float]:
-    """The lowest and highest value [SI] of a line as typed; equal for a single value.
-
-    raises  Refusal where it cannot be read, or runs downward
-    """
+def read_range(text: str, line: SpecLine, *, system: System) -> Range:
+    """What was typed for a line; raises Refusal where it cannot be read, or runs downward."""
+    typed = text.strip()
+    if len(typed) > LONGEST_TEXT:
+        raise Refusal(
+            f"That is longer than {LONGEST_TEXT} characters; type one value or range.", field="text"
+        )
+    if not typed.isprintable():
+        raise Refusal("There is an invisible character in it; type it again by hand.", field="text")
     try:
-        if match := _PLUS_MINUS.fullmatch(text.strip()):
-            half = _read(match["half"], line)
-            middle = _read(match["middle"], line, unit_of=match["half"])
-            return middle - half, middle + half
-        if match := _RANGE.fullmatch(text.strip()):
-            low = _read(match["low"], line, unit_of=match["high"])
-            high = _read(match["high"], line)
-            if low > high:
-                raise Refusal("A range runs from the smaller value to the larger.", field="text")
-            return low, high
-        value = _read(text, line)
+        said = _read_range(typed, line, system)
     except measure.Refused as refused:
         raise Refusal(str(refused), field="text") from refused
-    return value, value
+    if said.low > said.high:
+        raise Refusal("A range runs from the smaller value to the larger.", field="text")
+    if said.low < 0 and not line.signed:
+        raise Refusal("The lower end cannot be below zero here.", field="text")
+    if said.low <= 0 and line.quantity is Quantity.TORQUE:
+        raise Refusal("A torque is more than nothing.", field="text")
+    return said
 
 
-def _read(text: str, line: SpecLine, *, unit_of: str = "") -> float:
-    """One value; where it has no unit of its own it takes that of `unit_of`."""
-    unit = re.sub(r"^[-+−\d.,/\s]*", "", unit_of)
-    bare = re.fullmatch(r"[-+−\d.,/\s]+", text)
-    return measure.read(
-        f"{text} {unit}" if bare and unit else text,
-        measure.Quantity(line.quantity),
-        default_unit=line.unit,
-        signed=line.signed,
-    ).value
+def _read_range(typed: str, line: SpecLine, system: System) -> Range:
+    if match := _PLUS_MINUS.fullmatch(typed):
+        middle = _read(_with_unit_of(match["middle"], match["half"]), line, system)
+        half_text = _with_unit_of(match["half"], _WAY.sub("", match["middle"]))
+        half = measure.read(half_text, line.quantity, default_unit=usual_unit(line.quantity, system))
+        return Range(middle.value - half.value, middle.value + half.value, middle.implausible)
+    if match := _RANGE.fullmatch(typed) or (None if line.signed else _HYPHEN.fullmatch(typed)):
+        low = _read(_with_unit_of(match["low"], match["high"]), line, system)
+        high = _read(_with_unit_of(match["high"], match["low"]), line, system)
+        return Range(low.value, high.value, low.implausible or high.implausible)
+    value = _read(typed, line, system)
+    return Range(value.value, value.value, value.implausible)
+
+
+def _read(text: str, line: SpecLine, system: System) -> measure.Reading:
+    unit = usual_unit(line.quantity, system)
+    if line.is_toe:
+        reading = measure.read_toe(text, unit)
+        if reading.quantity is not line.quantity:
+            raise measure.Refused("Write toe as a length, both wheels together: 1/16 in toe-in.")
+        return reading
+    low, high = line.plausible
+    return measure.read(text, line.quantity, default_unit=unit, lowest=low, highest=high, signed=line.signed)
+
+
+def _with_unit_of(text: str, other: str) -> str:
+    """A bare figure takes the unit of the other end."""
+    unit = _FIGURE.sub("", other, count=1)
+    return f"{text} {unit}" if unit and _FIGURE.fullmatch(text) else text
+
+
+def _torque_line(fastener: Fastener) -> SpecLine:
+    plausible = thread_size(fastener.thread).plausible_Nm
+    return SpecLine(fastener.torque, fastener.name, Quantity.TORQUE, plausible)
+
+
+def _system(db: Session, vehicle: Vehicle) -> System:
+    return "metric" if db.get_one(Shop, vehicle.shop_id).system == "metric" else "inch"

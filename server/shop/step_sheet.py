@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sqlmodel import Session
+from sqlmodel import Session, col, select
 
 from server.procedure.model import FrontEnd, Wanted
 from server.shop import capture, tag, tightening
@@ -18,7 +18,7 @@ from server.shop.step import steps_of, waits_for
 from server.shop.tag import TagSeen
 from server.shop.target import targets_of
 from server.shop.tightening import Tightening
-from server.store.tables import Hold, Job, Person, Step, Target, Vehicle
+from server.store.tables import Hold, Job, Person, Photo, Step, Target, Vehicle
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,8 @@ class Asked:
 
     wanted: Wanted
     place: str
-    taken: tuple[Taken, ...]
+    taken: tuple[Taken, ...]  # what answers it, in the order taken
+    photos: tuple["PhotoSeen", ...]  # taken for it: the answer itself, or what its mark is put on
     as_found: Taken | None
     target: Target | None
 
@@ -42,6 +43,7 @@ class PhotoSeen:
     """A photo with the marks on it, in the order made."""
 
     taken: Taken
+    photo: Photo
     marks: tuple[Taken, ...]
 
 
@@ -62,7 +64,7 @@ class StepSheet:
     holds: tuple[Hold, ...]
     asked: tuple[Asked, ...]
     notes: tuple[Taken, ...]  # free notes, not asked for
-    photos: tuple[PhotoSeen, ...]
+    photos: tuple[PhotoSeen, ...]  # free ones, not asked for
     found_photos: tuple[PhotoSeen, ...]  # going up: what was photographed here on the way down
     found_notes: tuple[Taken, ...]
     decisions: tuple[ToDecide, ...]
@@ -87,6 +89,7 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
     found = [one for one in everything if one.capture.step_id in below]
     tags = tag.tags_of_job(db, known(job.id), front_end)
     targets = targets_of(db, job)
+    photos = _photos(db, here)
     same_way = [one for one in steps if (one.place, one.direction) == (step.place, step.direction)]
     return StepSheet(
         job=job,
@@ -100,10 +103,10 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
         hazards=tuple(live_hazards(db, [known(job.id)], front_ends=front_ends)),
         waits_for=tuple((one, front_end.operation(one.operation).name) for one in waits_for(step, steps)),
         holds=tuple(holds_at(db, step).values()),
-        asked=tuple(_asked(step, rung, here, everything, steps, targets)),
+        asked=tuple(_asked(step, rung, here, photos, everything, steps, targets)),
         notes=tuple(one for one in here if one.capture.kind == "note" and not one.capture.key),
-        photos=tuple(_photos(here)),
-        found_photos=tuple(_photos(found)),
+        photos=tuple(seen for seen in photos if not seen.taken.capture.key),
+        found_photos=tuple(_photos(db, found)),
         found_notes=tuple(one for one in found if one.capture.kind == "note"),
         decisions=tuple(to_decide(db, step, front_end)) if rung.operation.decides else (),
         tags_here=tuple(one for one in tags if one.tag.step_id == step.id),
@@ -147,6 +150,7 @@ def _asked(
     step: Step,
     rung: Rung,
     here: list[Taken],
+    photos: list[PhotoSeen],
     everything: list[Taken],
     steps: Iterable[Step],
     targets: Iterable[Target],
@@ -162,7 +166,12 @@ def _asked(
         Asked(
             wanted,
             place,
-            tuple(one for one in here if (one.capture.key, one.capture.place) == (wanted.id, place)),
+            tuple(one for one in here if capture.answers(one.capture, wanted, place)),
+            tuple(
+                seen
+                for seen in photos
+                if (seen.taken.capture.key, seen.taken.capture.place) == (wanted.id, place)
+            ),
             found.get((wanted.id, place)),
             aims.get((wanted.id, place)) if step.direction != "down" else None,
         )
@@ -170,10 +179,16 @@ def _asked(
     ]
 
 
-def _photos(taken: Iterable[Taken]) -> list[PhotoSeen]:
+def _photos(db: Session, taken: Iterable[Taken]) -> list[PhotoSeen]:
     taken = list(taken)
+    digests = {one.capture.photo_digest for one in taken if one.capture.photo_digest}
+    stored = {one.digest: one for one in db.exec(select(Photo).where(col(Photo.digest).in_(digests)))}
     return [
-        PhotoSeen(one, tuple(mark for mark in taken if mark.capture.on_capture_id == one.capture.id))
+        PhotoSeen(
+            one,
+            stored[one.capture.photo_digest or ""],
+            tuple(mark for mark in taken if mark.capture.on_capture_id == one.capture.id),
+        )
         for one in taken
         if one.capture.kind == "photo"
     ]

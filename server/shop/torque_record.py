@@ -10,7 +10,7 @@ from server.shop.hold import open_hold
 from server.shop.refusal import Conflict, Forbidden, Refusal
 from server.shop.row import known
 from server.shop.tightening import Tightening
-from server.store.tables import Step, TorqueRecord, Verification
+from server.store.tables import Person, Step, TorqueRecord, Verification
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +101,11 @@ def verify(db: Session, record: TorqueRecord, hand: Hand) -> Verification:
     db.add(seen)
     db.flush()
     return seen
+
+
+def may_verify(person: Person, signed_in: Person) -> bool:
+    """Whether this person can be the second one on a phone that somebody else is signed in at."""
+    return person.left_at is None and person.role != "apprentice" and person.id != signed_in.id
 
 
 def _read(tightening: Tightening, stage: int, said: Pull) -> tuple[float, bool]:

@@ -1,10 +1,10 @@
 """How a handler writes: one block, one receipt, one commit, before anything is shown as saved.
 
-    try:
-        write(store, visitor, form, "shelf", lambda db: put_on_shelf(db, ...), now=now)
-    except Refusal as refusal:
-        return _page(..., refusal=refusal)
-    return saved(request, f"/jobs/{job_id}/tags")
+try:
+    write(store, visitor, form, "shelf", lambda db: put_on_shelf(db, ...), now=now)
+except Refusal as refusal:
+    return _page(..., refusal=refusal)
+return saved(request, f"/jobs/{job_id}/tags")
 """
 
 from collections.abc import Callable

@@ -2,8 +2,8 @@ from datetime import UTC
 
 import pytest
 
-from server.shop.release import NotReleasable, loose_ends, release
 from server.shop.refusal import Forbidden, Refusal
+from server.shop.release import NotReleasable, loose_ends, release
 from server.store.tables import Job
 from tests.shop.conftest import library, take_in, walk
 

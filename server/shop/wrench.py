@@ -1,0 +1,46 @@
+"""What a wrench is to be set to, with or without an adapter on it."""
+
+from dataclasses import dataclass
+
+from server.compute import measure
+from server.compute.refusal import Refused
+from server.compute.show import System, show_both, usual_unit
+from server.compute.unit import Quantity
+from server.compute.wrench import setting_Nm
+from server.shop.refusal import Refusal
+from server.shop.tightening import Tightening
+
+
+@dataclass(frozen=True, slots=True)
+class Adapter:
+    """A crowfoot or extension as typed: grip to square, square to fastener, the angle between them."""
+
+    handle: str = ""
+    reach: str = ""
+    angle: str = ""
+
+
+def setting(tightening: Tightening, stage: int, adapter: Adapter, *, system: System) -> str:
+    """The setting for a stage, or its range; raises Refusal with the field where a length cannot be read."""
+    ends_Nm, share = tightening.window_Nm(stage), 1.0
+    if adapter.handle or adapter.reach:
+        handle_m = _length(adapter.handle, "handle", system)
+        reach_m = _length(adapter.reach, "reach", system, signed=True)
+        angle_rad = _read(adapter.angle or "0°", Quantity.ANGLE, "angle", "°", signed=True)
+        try:
+            share = setting_Nm(torque_Nm=1.0, handle_m=handle_m, adapter_m=reach_m, angle_rad=angle_rad)
+        except Refused as refused:
+            raise Refusal(str(refused), field="reach") from refused
+    low, high = (show_both(end * share, Quantity.TORQUE, system=system) for end in ends_Nm)
+    return low if low == high else f"{low} to {high}"
+
+
+def _length(text: str, field: str, system: System, *, signed: bool = False) -> float:
+    return _read(text, Quantity.LENGTH, field, usual_unit(Quantity.LENGTH, system), signed=signed)
+
+
+def _read(text: str, quantity: Quantity, field: str, unit: str, *, signed: bool) -> float:
+    try:
+        return measure.read(text, quantity, default_unit=unit, signed=signed).value
+    except measure.Refused as refused:
+        raise Refusal(str(refused), field=field) from refused
