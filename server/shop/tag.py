@@ -7,13 +7,15 @@ from datetime import datetime
 
 from sqlmodel import Session, col, func, select
 
-from server.procedure.model import FrontEnd, Part
+from server.procedure.model import FrontEnd
 from server.shop.move import Rung
-from server.shop.refusal import Refusal
+from server.shop.refusal import Missing, Refusal
 from server.shop.row import known
-from server.store.tables import Decision, Person, Step, Tag, TagMove
+from server.shop.text import line
+from server.store.tables import Decision, Job, Person, Step, Tag, TagMove
 
 BAG = "fasteners"  # the bag with a step's bolts, nuts and washers
+LONGEST_SHELF = 80
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +63,15 @@ def hang(db: Session, step: Step, rung: Rung, front_end: FrontEnd, *, by: Person
         db.add(tag)
 
 
+def find_tag(db: Session, code: str, *, shop_id: int) -> Tag:
+    """The tag with that code; raises Missing, also for one of another shop."""
+    query = select(Tag).join(Job, col(Job.id) == Tag.job_id)
+    tag = db.exec(query.where(Tag.code == code, Job.shop_id == shop_id)).first()
+    if tag is None:
+        raise Missing("There is no such tag here.")
+    return tag
+
+
 def tags_of_job(db: Session, job_id: int, front_end: FrontEnd) -> list[TagSeen]:
     """Every tag of a job in the order of their numbers."""
     decided = {
@@ -104,9 +115,9 @@ def shelve(db: Session, tag: Tag, *, client_id: str, shelf: str, by: Person, now
     """
     if tag.state != "out":
         raise Refusal(f"Tag {tag.number} is {tag.state}; it lies nowhere.", field="shelf")
-    if not shelf.strip() or len(shelf.strip()) > 80:
+    if not shelf.strip():
         raise Refusal("Say where it lies, in a few words.", field="shelf")
-    tag.shelf = shelf.strip()
+    tag.shelf = line(shelf, field="shelf", longest=LONGEST_SHELF)
     _move(db, tag, "out", client_id=client_id, by=by, now=now)
 
 
@@ -120,34 +131,52 @@ def take_out(db: Session, tag: Tag, *, client_id: str, by: Person, now: datetime
     _move(db, tag, "out", client_id=client_id, by=by, now=now)
 
 
+def is_still_needed(db: Session, tag: Tag, front_end: FrontEnd) -> bool:
+    """Whether the new part is still to be set from this one: the step that does it is not done."""
+    until = None if tag.part == BAG else front_end.part(tag.part).keep_until
+    if until is None:
+        return False
+    at_place = Step.job_id == tag.job_id, Step.place == tag.place, Step.operation == until
+    return any(state not in ("done", "not needed") for state in db.exec(select(Step.state).where(*at_place)))
+
+
+def why_it_stays(seen: TagSeen, *, is_still_needed: bool) -> str:
+    """Why what hangs on a tag may not be thrown away; "" where it may."""
+    if seen.tag.state != "out":
+        return f"Tag {seen.tag.number} is {seen.tag.state} already."
+    if not seen.to_be_discarded:
+        return f"Nobody has decided to renew this part, so tag {seen.tag.number} stays."
+    if is_still_needed:
+        return f"Keep tag {seen.tag.number}: the new part is still to be set from it."
+    return ""
+
+
 def discard(
-    db: Session,
-    seen: TagSeen,
-    part: Part,
-    *,
-    client_id: str,
-    kept_until_done: bool,
-    by: Person,
-    now: datetime,
+    db: Session, seen: TagSeen, front_end: FrontEnd, *, client_id: str, by: Person, now: datetime
 ) -> None:
     """Throw an old part away for good.
 
-    kept_until_done  whether the step that still needs the old part has been done
-    raises           Refusal where nobody decided to renew it, or it is still needed to set the new one from
+    raises  Refusal where nobody decided to renew it, or it is still needed to set the new one from
     """
-    if seen.tag.state != "out":
-        raise Refusal(f"Tag {seen.tag.number} is {seen.tag.state} already.")
-    if not seen.to_be_discarded:
-        raise Refusal(f"Nobody has decided to renew this part, so tag {seen.tag.number} stays.")
-    if part.keep_until and not kept_until_done:
-        raise Refusal(f"Keep tag {seen.tag.number}: the new part is still to be set from it.")
+    stays = why_it_stays(seen, is_still_needed=is_still_needed(db, seen.tag, front_end))
+    if stays:
+        raise Refusal(stays)
     _move(db, seen.tag, "discarded", client_id=client_id, by=by, now=now)
 
 
-def moves_of(db: Session, tag: Tag) -> list[tuple[TagMove, str]]:
-    """What happened to a tag and who did it, oldest first."""
-    query = select(TagMove, Person.name).join(Person, col(Person.id) == TagMove.person_id)
-    return list(db.exec(query.where(TagMove.tag_id == tag.id).order_by(col(TagMove.id))).all())
+def moves_of_job(db: Session, job_id: int) -> dict[int, list[tuple[TagMove, str]]]:
+    """What happened to each tag of a job and who did it, oldest first, by the tag's id."""
+    rows = db.exec(
+        select(TagMove, Person.name)
+        .join(Tag, col(Tag.id) == TagMove.tag_id)
+        .join(Person, col(Person.id) == TagMove.person_id)
+        .where(Tag.job_id == job_id)
+        .order_by(col(TagMove.id))
+    )
+    moves: dict[int, list[tuple[TagMove, str]]] = {}
+    for move, name in rows:
+        moves.setdefault(move.tag_id, []).append((move, name))
+    return moves
 
 
 def _move(db: Session, tag: Tag, state: str, *, client_id: str, by: Person, now: datetime) -> None:
