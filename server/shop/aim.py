@@ -1,7 +1,7 @@
 """Each figure that has to be true on the way up, worked out from what was found. One function a subject."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import radians
 
 from server.compute import alignment, spring, tie_rod
@@ -10,11 +10,14 @@ from server.compute.refusal import Refused
 from server.compute.show import System, show_both
 from server.compute.unit import Quantity
 from server.procedure.model import FrontEnd
+from server.shop import pack
 from server.shop.evidence import Evidence, of_capture, of_spec
-from server.store.tables import Capture, Spec
+from server.store.tables import Capture, Shim, Spec
 
 CORNERS = ("LF", "RF")
 SWEEP_rad = radians(20)
+OLD_SPRING = ("spring.rate", "spring.free-length")
+NEW_SPRING = ("new-spring.rate", "new-spring.free-length")
 GRASP_kg = 50.0  # the mass whose fall makes a spring's energy something one can picture
 
 
@@ -28,14 +31,17 @@ class Aim:
     answer: Answer | None = None
     captures: tuple[Capture, ...] = ()
     specs: tuple[Spec, ...] = ()
+    missing: tuple[str, ...] = ()  # keys of the lines that the spec sheet has not
+    drawer: tuple[Shim, ...] = ()  # what was in it
 
 
 def aims(evidence: Evidence, front_end: FrontEnd, *, system: System) -> list[Aim]:
     """Every target that this evidence carries, corner by corner, then the car's own."""
     found: list[Aim] = []
+    shims = pack.which_shims(evidence, system=system)
     for place in CORNERS:
         found += _tie_rod(evidence, place, system)
-        found += _packs(evidence, place, system)
+        found += _packs(evidence, place, shims, system)
         found += _spring(evidence, place, system)
         found += _ride_height(evidence, place, system)
         found += _wheel_angles(evidence, place, system)
@@ -58,48 +64,60 @@ def _sleeve(evidence: Evidence, place: str, old: Capture, system: System) -> Ite
     if lies is None:
         return
     if pitch is None:
-        yield Aim(
-            "tie-rod.turns", place, "Write the tie rod's thread pitch on the spec sheet to get its turns."
-        )
+        says = "Write the tie rod's thread pitch on the spec sheet to get its turns."
+        yield Aim("tie-rod.turns", place, says, None, (old, lies), missing=("tie-rod.pitch",))
         return
     turns = tie_rod.sleeve_turns.answer(
         wanted_m=of_capture(old), now_m=of_capture(lies), pitch_m=of_spec(pitch)
     )
-    hand = evidence.captures.get(("tie-rod.right-hand", place, "bench"))
-    way = f", {_way(turns.value, place, hand.text)}" if hand else ""
-    says = f"{abs(turns.value):.2f} ± {turns.uncertainty:.2f} turns of the sleeve{way}."
+    hand = evidence.answer("tie-rod.right-hand", place)
+    way = _way(turns.value, place, hand)
+    says = f"{abs(turns.value):.2f} ± {turns.uncertainty:.2f} turns of the sleeve, {way}."
     yield Aim("tie-rod.turns", place, says, turns, tuple(one for one in (old, lies, hand) if one), (pitch,))
-    if thread is not None:
-        yield from _engagement(evidence, place, pitch, thread, system)
+    yield from _engagement(evidence, place, pitch, thread, system)
 
 
-def _way(turns: float, place: str, hand: str) -> str:
+def _way(turns: float, place: str, hand: Capture | None) -> str:
+    """Which way the sleeve's top goes; without knowing the threads' hands, only what it has to do."""
+    if hand is None:
+        return "to lengthen" if turns > 0 else "to shorten"
     side = tie_rod.Side.LEFT if place == "LF" else tie_rod.Side.RIGHT
-    end = tie_rod.End.OUTER if hand.startswith("Outer") else tie_rod.End.INNER
+    end = tie_rod.End.OUTER if hand.text.startswith("Outer") else tie_rod.End.INNER
     return tie_rod.top_goes(turns, side=side, right_hand=end)
 
 
-def _engagement(evidence: Evidence, place: str, pitch: Spec, thread: Spec, system: System) -> Iterator[Aim]:
+def _engagement(
+    evidence: Evidence, place: str, pitch: Spec, thread: Spec | None, system: System
+) -> Iterator[Aim]:
     length = evidence.left("tie-rod.thread-length", place)
     for end in ("inner", "outer"):
-        showing = evidence.left(f"tie-rod.threads-{end}", place)
+        key, showing = f"tie-rod.engaged-{end}", evidence.left(f"tie-rod.threads-{end}", place)
         if length is None or showing is None:
             continue
         held = tie_rod.engaged_m.answer(
             thread_length_m=of_capture(length), showing=of_capture(showing), pitch_m=of_spec(pitch)
         )
-        enough = held.value - held.uncertainty >= thread.low
-        verdict = "enough" if enough else "too little: it must hold by at least one thread diameter"
-        says = f"{end.capitalize()} end held by {_shown(held, system)}: {verdict}."
-        yield Aim(f"tie-rod.engaged-{end}", place, says, held, (length, showing), (pitch, thread))
+        says = f"{end.capitalize()} end held by {_shown(held, system)}"
+        if thread is None:
+            says += ". Write the thread's diameter on the spec sheet to know whether that is enough."
+            yield Aim(key, place, says, held, (length, showing), (pitch,), missing=("tie-rod.thread",))
+        else:
+            enough = held.value - held.uncertainty >= thread.low
+            verdict = "enough" if enough else "too little: it must hold by at least one thread diameter"
+            yield Aim(key, place, f"{says}: {verdict}.", held, (length, showing), (pitch, thread))
 
 
-def _packs(evidence: Evidence, place: str, system: System) -> Iterator[Aim]:
-    for key in ("pack.front", "pack.rear"):
-        pack = evidence.found(key, place)
-        if pack is not None:
-            answer = _as_found(of_capture(pack), "pack = as found", "the pack that came off goes back")
-            yield Aim(key, place, f"Make up {_shown(answer, system)}, as found.", answer, (pack,))
+def _packs(evidence: Evidence, place: str, shims: dict[pack.PackAt, str], system: System) -> Iterator[Aim]:
+    for key in pack.KEYS:
+        found = evidence.found(key, place)
+        if found is None:
+            continue
+        answer = _as_found(of_capture(found), "pack = as found", "the pack that came off goes back")
+        which = shims.get((key, place), "")
+        says = (
+            f"Make up {_shown(answer, system)}, as found. {which}" if found.value else "No shims, as found."
+        )
+        yield Aim(key, place, says.rstrip(), answer, (found,), drawer=evidence.drawer if which else ())
 
 
 def _spring(evidence: Evidence, place: str, system: System) -> Iterator[Aim]:
@@ -121,18 +139,20 @@ def _spring(evidence: Evidence, place: str, system: System) -> Iterator[Aim]:
     )
     if rate is None or free is None:
         says = "Write the spring's rate and free length on the spec sheet to know its force and energy."
-        yield Aim("spring.energy", place, says)
+        missing = evidence.lacks_specs(*OLD_SPRING)
+        yield Aim("spring.energy", place, says, None, (length,), missing=missing)
         return
     yield from _held(evidence, place, length, known, (rate, free), system)
 
 
 def _other_spring(evidence: Evidence, place: str, length: Capture, system: System) -> Iterator[Aim]:
     """Another spring goes in: it has to be pressed until it pushes as hard as the old one did."""
-    old = evidence.spec("spring.rate"), evidence.spec("spring.free-length")
-    new = evidence.spec("new-spring.rate"), evidence.spec("new-spring.free-length")
-    if None in (*old, *new):
+    old = [evidence.spec(key) for key in OLD_SPRING]
+    new = [evidence.spec(key) for key in NEW_SPRING]
+    missing = evidence.lacks_specs(*OLD_SPRING, *NEW_SPRING)
+    if missing:
         says = "A new spring goes in: write both springs' rates and free lengths on the spec sheet."
-        yield Aim("spring.compressed-length", place, says, captures=(length,))
+        yield Aim("spring.compressed-length", place, says, None, (length,), missing=missing)
         return
     lines = tuple(line for line in (*old, *new) if line)
     force = spring.force_N.answer(
@@ -179,9 +199,7 @@ def _ride_height(evidence: Evidence, place: str, system: System) -> Iterator[Aim
 
 def _wheel_angles(evidence: Evidence, place: str, system: System) -> Iterator[Aim]:
     for key in ("camber", "caster"):
-        line = evidence.spec(key)
-        if line is not None:
-            yield _from_sheet(key, place, line, system)
+        yield from _from_sheet_if_there(evidence, key, place, system, is_asked=key in evidence.asked)
     out, turned_in = evidence.left("camber.turned-out", place), evidence.left("camber.turned-in", place)
     if out is not None and turned_in is not None:
         swept = alignment.caster_by_sweep_rad.answer(
@@ -192,9 +210,8 @@ def _wheel_angles(evidence: Evidence, place: str, system: System) -> Iterator[Ai
 
 
 def _toe(evidence: Evidence, system: System) -> Iterator[Aim]:
-    line = evidence.spec("toe.total")
-    if line is not None:
-        yield _from_sheet("toe.total", "car", line, system)
+    is_asked = "toe.tape-front" in evidence.asked
+    yield from _from_sheet_if_there(evidence, "toe.total", "car", system, is_asked=is_asked)
     for name, figure in (("found", evidence.found), ("left", evidence.left)):
         front, rear = figure("toe.tape-front", "car"), figure("toe.tape-rear", "car")
         diameter = figure("toe.tape-diameter", "car")
@@ -212,11 +229,27 @@ def _toe(evidence: Evidence, system: System) -> Iterator[Aim]:
 
 def _torques(evidence: Evidence, front_end: FrontEnd, system: System) -> Iterator[Aim]:
     for fastener in front_end.fasteners:
+        if fastener.id not in evidence.tightened:
+            continue
         line = evidence.spec(fastener.torque)
-        if line is not None:
-            aim = _from_sheet(fastener.torque, "car", line, system)
-            generic = " A generic value, not the maker's: a foreman has to agree." if line.generic else ""
-            yield Aim(aim.key, aim.place, f"{fastener.name}: {aim.says}{generic}", aim.answer, (), (line,))
+        if line is None:
+            says = f"{fastener.name}: the spec sheet has no torque for it."
+            yield Aim(fastener.torque, "car", says, missing=(fastener.torque,))
+            continue
+        aim = _from_sheet(fastener.torque, "car", line, system)
+        generic = " A generic value, not the maker's: a foreman has to agree." if line.generic else ""
+        yield replace(aim, says=f"{fastener.name}: {aim.says}{generic}")
+
+
+def _from_sheet_if_there(
+    evidence: Evidence, key: str, place: str, system: System, *, is_asked: bool
+) -> Iterator[Aim]:
+    """What the sheet says; where it says nothing, that, if a later step asks for the figure."""
+    line = evidence.spec(key)
+    if line is not None:
+        yield _from_sheet(key, place, line, system)
+    elif is_asked:
+        yield Aim(key, place, "The spec sheet says nothing of it.", missing=(key,))
 
 
 def _from_sheet(key: str, place: str, line: Spec, system: System) -> Aim:

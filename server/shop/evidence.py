@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from sqlmodel import Session
 
 from server.compute.answer import Known
+from server.procedure.model import FrontEnd
 from server.shop import capture
 from server.shop.decision import standing_decisions
+from server.shop.move import Rung
 from server.shop.row import known
 from server.shop.shim import drawer
 from server.shop.spec import sheet
@@ -23,6 +25,8 @@ class Evidence:
     specs: dict[str, Spec]
     decisions: dict[tuple[str, str], Decision]  # by part and place
     drawer: tuple[Shim, ...]
+    asked: frozenset[str]  # the figures that the steps after the strip ask for
+    tightened: frozenset[str]  # the fasteners that they tighten
 
     def found(self, key: str, place: str) -> Capture | None:
         """The figure as found, if it was measured."""
@@ -32,9 +36,18 @@ class Evidence:
         """The figure as it is now, or as left."""
         return self._figure(key, place, ("after", "up", "bench"))
 
+    def answer(self, key: str, place: str) -> Capture | None:
+        """What was chosen at the bench; none where it was only said why it could not be."""
+        chosen = self.captures.get((key, place, "bench"))
+        return chosen if chosen is not None and chosen.kind == "note" else None
+
     def spec(self, key: str) -> Spec | None:
         """That line of the spec sheet."""
         return self.specs.get(key)
+
+    def lacks_specs(self, *keys: str) -> tuple[str, ...]:
+        """Which of these lines the spec sheet has not."""
+        return tuple(key for key in keys if key not in self.specs)
 
     def is_renewed(self, part: str, place: str) -> bool:
         """Whether the bench decided to renew that part."""
@@ -49,9 +62,11 @@ class Evidence:
         return None
 
 
-def gather(db: Session, job: Job) -> Evidence:
+def gather(db: Session, job: Job, front_end: FrontEnd) -> Evidence:
     """Everything the targets of a job can rest on."""
-    directions = {known(step.id): step.direction for step in steps_of(db, known(job.id))}
+    steps = steps_of(db, known(job.id))
+    directions = {known(step.id): step.direction for step in steps}
+    moves = [Rung.of(front_end, step).move for step in steps if step.direction != "down"]
     standing = capture.standing(db, job_id=known(job.id))
     return Evidence(
         captures={
@@ -61,6 +76,8 @@ def gather(db: Session, job: Job) -> Evidence:
         specs=sheet(db, job.vehicle_id),
         decisions={(one.part, one.place): one for one in standing_decisions(db, known(job.id))},
         drawer=tuple(drawer(db, job.shop_id)),
+        asked=frozenset(wanted.id for move in moves for wanted in move.captures),
+        tightened=frozenset(act.fastener for move in moves for act in move.fasteners if act.act == "torque"),
     )
 
 

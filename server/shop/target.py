@@ -14,14 +14,19 @@ from server.shop.aim import Aim, aims
 from server.shop.evidence import gather
 from server.shop.hazard import say_energy
 from server.shop.row import known
-from server.store.tables import Capture, Job, Shop, Spec, Target
+from server.store.tables import Capture, Job, Shim, Shop, Spec, Target
+
+# Where an input comes from, besides a step or a source.
+MISSING, DRAWER = "missing", "drawer"
+TAKEN_BACK = "What this rested on was corrected; it does not come out any more."
 
 
 def refresh(db: Session, job: Job, front_end: FrontEnd, *, now: datetime) -> None:
     """Work out every target of a job; keep those that changed as new rows that supersede the old."""
     system: System = "metric" if db.get_one(Shop, job.shop_id).system == "metric" else "inch"
     standing = {(one.key, one.place): one for one in targets_of(db, job)}
-    for aim in aims(gather(db, job), front_end, system=system):
+    come_out = aims(gather(db, job, front_end), front_end, system=system)
+    for aim in [*come_out, *_taken_back(standing, come_out)]:
         before = standing.get((aim.key, aim.place))
         target = _row(job, aim, now)
         if before is None or _meaning(before) != _meaning(target):
@@ -36,23 +41,21 @@ def refresh(db: Session, job: Job, front_end: FrontEnd, *, now: datetime) -> Non
 
 def targets_of(db: Session, job: Job) -> list[Target]:
     """The targets that stand on a job, in the order first worked out."""
-    rows = db.exec(select(Target).where(Target.job_id == job.id).order_by(col(Target.id)))
-    return list({(one.key, one.place): one for one in rows}.values())
+    return [history[0] for history in histories(db, job).values()]
 
 
-def earlier(db: Session, target: Target) -> list[Target]:
-    """What this target was before, newest first."""
-    rows = db.exec(
-        select(Target)
-        .where(
-            Target.job_id == target.job_id,
-            Target.key == target.key,
-            Target.place == target.place,
-            col(Target.id) < target.id,
-        )
-        .order_by(col(Target.id).desc())
-    )
-    return list(rows)
+def histories(db: Session, job: Job) -> dict[tuple[str, str], list[Target]]:
+    """Each target of a job with what it was before, newest first, by key and place."""
+    found: dict[tuple[str, str], list[Target]] = {}
+    for one in db.exec(select(Target).where(Target.job_id == job.id).order_by(col(Target.id))):
+        found.setdefault((one.key, one.place), []).insert(0, one)
+    return found
+
+
+def _taken_back(standing: dict[tuple[str, str], Target], come_out: list[Aim]) -> list[Aim]:
+    """The targets that stand and that nothing carries any more, since what they rested on was corrected."""
+    carried = {(aim.key, aim.place) for aim in come_out}
+    return [Aim(key, place, TAKEN_BACK) for key, place in standing if (key, place) not in carried]
 
 
 def _row(job: Job, aim: Aim, now: datetime) -> Target:
@@ -67,7 +70,12 @@ def _row(job: Job, aim: Aim, now: datetime) -> Target:
         says=aim.says,
         formula=answer.formula if answer else "",
         source=answer.source if answer else "",
-        inputs=[*map(_captured, aim.captures), *map(_specified, aim.specs)],
+        inputs=[
+            *map(_captured, aim.captures),
+            *map(_specified, aim.specs),
+            *map(_missing, aim.missing),
+            *map(_in_drawer, aim.drawer),
+        ],
         capture_ids=[known(one.id) for one in aim.captures],
         spec_ids=[known(one.id) for one in aim.specs],
         at=now,
@@ -85,6 +93,14 @@ def _captured(capture: Capture) -> dict[str, Any]:
 
 def _specified(line: Spec) -> dict[str, Any]:
     return {"name": line.key, "text": line.text, "from": line.source, "step_id": None}
+
+
+def _missing(key: str) -> dict[str, Any]:
+    return {"name": key, "text": "", "from": MISSING, "step_id": None}
+
+
+def _in_drawer(shim: Shim) -> dict[str, Any]:
+    return {"name": DRAWER, "text": f"{shim.count} × {shim.text}", "from": DRAWER, "step_id": None}
 
 
 def _meaning(target: Target) -> tuple[object, ...]:
