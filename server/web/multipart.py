@@ -34,6 +34,8 @@ def read(body: bytes, content_type: str, *, most_parts: int) -> list[Part]:
         parser.finalize()
     except FormParserError as error:
         raise Malformed(str(error)) from error
+    if not collector.is_whole:  # the parser does not mind a body that was cut short
+        raise Malformed("no closing boundary")
     return collector.parts
 
 
@@ -43,10 +45,19 @@ class _Collector:
     def __init__(self, most_parts: int) -> None:
         self.parts: list[Part] = []
         self._most_parts = most_parts
+        self.is_whole = False
         self._header, self._value, self._disposition = b"", b"", b""
 
     def callbacks(self) -> dict[str, object]:
-        names = "part_begin", "part_data", "header_field", "header_value", "header_end", "headers_finished"
+        names = (
+            "part_begin",
+            "header_field",
+            "header_value",
+            "header_end",
+            "headers_finished",
+            "part_data",
+            "end",
+        )
         return {f"on_{name}": getattr(self, name) for name in names}
 
     def part_begin(self) -> None:
@@ -76,6 +87,9 @@ class _Collector:
 
     def part_data(self, data: bytes, start: int, end: int) -> None:
         self.parts[-1].body += data[start:end]
+
+    def end(self) -> None:
+        self.is_whole = True
 
 
 def decoded(octets: bytes) -> str:
