@@ -9,7 +9,10 @@ from sqlmodel import Session, col, select
 from server.procedure.model import FrontEnd, HazardKind
 from server.shop.refusal import Refusal
 from server.shop.row import known
+from server.shop.text import line
 from server.store.tables import Hazard, Job, Person, Step
+
+LONGEST_WORDS = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,11 +73,12 @@ def say_energy(db: Session, *, job_id: int, place: str, kind: str, energy_J: flo
 def make_safe(hazard: Hazard, *, how: str, by: Person) -> None:
     """How a hazard that may stand while the car waits is kept from hurting anyone. It stays live.
 
-    raises  Refusal where nothing was said
+    raises  Refusal where nothing was said, or too much
     """
+    field = f"made_safe-{hazard.id}"
     if not how.strip():
-        raise Refusal("Say how it is kept safe while the car stands.", field=f"made_safe-{hazard.id}")
-    hazard.made_safe, hazard.made_safe_by = how.strip(), by.id
+        raise Refusal("Say how it is kept safe while the car stands.", field=field)
+    hazard.made_safe, hazard.made_safe_by = line(how, field=field, longest=LONGEST_WORDS), by.id
 
 
 def _standing(db: Session, job_id: int, kind: str, place: str) -> Hazard | None:

@@ -4,17 +4,21 @@ from collections.abc import Iterable, Mapping
 from datetime import datetime
 from typing import cast
 
+import sqlalchemy as sa
 from sqlmodel import Session, col, select
 
 from server.procedure.model import FrontEnd
-from server.procedure.plan import Drive, Sides, plan, waits_for
+from server.procedure.plan import Drive, Plan, Sides, plan, waits_for
 from server.shop.hazard import LiveHazard, live_hazards, make_safe
 from server.shop.refusal import Missing, Refusal
 from server.shop.row import known
+from server.shop.text import line
+from server.shop.vehicle import DRIVES
 from server.store.tables import Bay, Job, Person, Step, Vehicle
 
 SIDES = {"both": "Both sides", "left": "Left side", "right": "Right side"}
 DIRECTIONS = {"down": "Strip", "bench": "Bench", "up": "Refit", "after": "After"}
+LONGEST_WORDS = 200
 PLACES = {"car": "Whole car", "centre": "Front centre", "LF": "Left front", "RF": "Right front"}
 
 
@@ -41,12 +45,8 @@ def open_job(
 
     raises  Refusal, with the field: no scope or side chosen, the bay taken, the car here already
     """
-    if not scopes or not set(scopes) <= {scope.id for scope in front_end.scopes}:
-        raise Refusal("Choose what has to be reached.", field="scopes")
-    if sides not in SIDES:
-        raise Refusal("Choose the side, or both.", field="sides")
-    if bay is not None and _open_in(db, Job.bay_id == bay.id):
-        raise Refusal(f"{bay.name} has a car in it.", field="bay")
+    laid_out = lay_out(front_end, scopes=scopes, sides=sides, drive=vehicle.drive)
+    _check_free(db, bay)
     if _open_in(db, Job.vehicle_id == vehicle.id):
         raise Refusal("This car has an open job already.", field="plate")
     job = Job(
@@ -62,7 +62,6 @@ def open_job(
     )
     db.add(job)
     db.flush()
-    laid_out = plan(front_end, scopes, sides=cast(Sides, sides), drive=cast(Drive, vehicle.drive))
     after = waits_for(laid_out)
     for planned in laid_out.steps:
         db.add(
@@ -77,6 +76,17 @@ def open_job(
         )
     db.flush()
     return job
+
+
+def lay_out(front_end: FrontEnd, *, scopes: list[str], sides: str, drive: str) -> Plan:
+    """The least work that reaches the scope; raises Refusal, with the field, where something is not chosen."""
+    if not scopes or not set(scopes) <= {scope.id for scope in front_end.scopes}:
+        raise Refusal("Choose what has to be reached.", field="scopes")
+    if sides not in SIDES:
+        raise Refusal("Choose the side, or both.", field="sides")
+    if drive not in DRIVES:
+        raise Refusal("Say on which side the steering shaft is.", field="drive")
+    return plan(front_end, scopes, sides=cast(Sides, sides), drive=cast(Drive, drive))
 
 
 def find_job(db: Session, job_id: int, *, shop_id: int) -> Job:
@@ -107,16 +117,17 @@ def park(
     """
     if job.released_at is not None or job.parked_at is not None:
         raise Refusal("Only a car that is being worked on can be parked.")
-    if not why.strip():
-        raise Refusal("Say what it waits for.", field="why")
     live = live_hazards(db, [known(job.id)], front_ends=front_ends)
     acute = [one for one in live if one.kind.acute]
     if acute:
         names = ", ".join(one.kind.name.lower() for one in acute)
         raise Dangerous(f"Nobody walks away from this: {names}. End it first.", acute)
+    if not why.strip():
+        raise Refusal("Say what it waits for.", field="why")
+    job.parked_why = line(why, field="why", longest=LONGEST_WORDS)
     for one in live:
         make_safe(one.hazard, how=made_safe.get(known(one.hazard.id), ""), by=by)
-    job.parked_at, job.parked_by, job.parked_why = now, known(by.id), why.strip()[:200]
+    job.parked_at, job.parked_by = now, known(by.id)
 
 
 def take_up(job: Job) -> None:
@@ -124,6 +135,23 @@ def take_up(job: Job) -> None:
     if job.parked_at is None:
         raise Refusal("This car is not parked.")
     job.parked_at, job.parked_by, job.parked_why = None, None, ""
+
+
+def move(db: Session, job: Job, bay: Bay | None, *, front_ends: dict[str, FrontEnd]) -> None:
+    """Push the car into another bay, or out of any.
+
+    raises  Dangerous while anything stands on or under it, Refusal where the bay is taken or the car has left
+    """
+    if job.released_at is not None:
+        raise Refusal("This car has been released.")
+    if job.bay_id == (bay.id if bay else None):
+        return
+    live = live_hazards(db, [known(job.id)], front_ends=front_ends)
+    if live:
+        names = ", ".join(one.kind.name.lower() for one in live)
+        raise Dangerous(f"This car is not moved as it stands: {names}.", live)
+    _check_free(db, bay)
+    job.bay_id = bay.id if bay else None
 
 
 def open_jobs(db: Session, shop_id: int) -> list[tuple[Job, Vehicle]]:
@@ -138,17 +166,24 @@ def open_jobs(db: Session, shop_id: int) -> list[tuple[Job, Vehicle]]:
     )
 
 
-def released_jobs(db: Session, shop_id: int, *, at_most: int) -> list[tuple[Job, Vehicle]]:
-    """The jobs last released, newest first."""
-    return list(
-        db.exec(
-            select(Job, Vehicle)
-            .join(Vehicle, col(Vehicle.id) == Job.vehicle_id)
-            .where(Job.shop_id == shop_id, col(Job.released_at).is_not(None))
-            .order_by(col(Job.released_at).desc())
-            .limit(at_most)
-        ).all()
+def released_jobs(
+    db: Session, shop_id: int, *, at_most: int, before: Job | None = None
+) -> list[tuple[Job, Vehicle]]:
+    """The jobs last released, newest first; `before` is the last one of the page before."""
+    query = (
+        select(Job, Vehicle)
+        .join(Vehicle, col(Vehicle.id) == Job.vehicle_id)
+        .where(Job.shop_id == shop_id, col(Job.released_at).is_not(None))
     )
+    if before is not None:
+        query = query.where(sa.tuple_(Job.released_at, Job.id) < (before.released_at, before.id))
+    newest_first = query.order_by(col(Job.released_at).desc(), col(Job.id).desc())
+    return list(db.exec(newest_first.limit(at_most)).all())
+
+
+def _check_free(db: Session, bay: Bay | None) -> None:
+    if bay is not None and _open_in(db, Job.bay_id == bay.id):
+        raise Refusal(f"{bay.name} has a car in it.", field="bay")
 
 
 def _open_in(db: Session, where: object) -> bool:
