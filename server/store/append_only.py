@@ -36,7 +36,7 @@ def guard(connection: sa.Connection) -> None:
     """Put the triggers on every append-only table that this database has."""
     there = set(sa.inspect(connection).get_table_names())
     for statement in statements(connection.dialect.name, [table for table in APPEND_ONLY if table in there]):
-        connection.exec_driver_sql(statement)
+        connection.execute(sa.text(statement))
 
 
 def statements(dialect: str, tables: list[str]) -> list[str]:

@@ -27,7 +27,6 @@ def run(connection: sa.Connection) -> None:
         target_metadata=SQLModel.metadata,
         render_as_batch=True,
         render_item=render_item,
-        transactional_ddl=True,
     )
     with context.begin_transaction():
         context.run_migrations()
