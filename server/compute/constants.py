@@ -22,6 +22,5 @@ BAR_Pa = Fraction(100_000)  # definition
 LBF_PER_IN_N_per_m = LBF_N / INCH_m  # definition
 DEGREE_rad = Fraction(math.pi) / 180  # definition; pi to the precision of a float
 
-SPRING_STEEL_SHEAR_MODULUS_Pa = 79.5e9  # oil-hardened spring wire, EN 13906-1 material table, from memory
-SPRING_STEEL_SHEAR_MODULUS_LOW_Pa = 77.2e9  # 11.2e6 psi, Machinery's Handbook 31, Table 20 p. 346, read
-SPRING_STEEL_SHEAR_MODULUS_HIGH_Pa = 82.7e9  # 12.0e6 psi, thin music wire, the same table, read
+SPRING_STEEL_LOWEST_Pa = 77.2e9  # shear modulus, 11.2e6 psi: Machinery's Handbook 31, Table 20 p. 346, read
+SPRING_STEEL_HIGHEST_Pa = 82.7e9  # shear modulus of thin music wire, 12.0e6 psi: the same, read

@@ -1,11 +1,11 @@
 """The search behind the shim packs: the ways to fill one, and the cheapest set out of one drawer."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
 from server.compute.refusal import Refused
 
-MOST_STEPS = 500_000  # beyond this a drawer is refused, never answered by a guess
+MOST_STEPS = 100_000  # beyond this a drawer is refused, never answered by a guess
 
 Drawer = tuple[tuple[int, int], ...]  # thickness and how many, thickest first
 Taken = tuple[int, ...]  # how many of each thickness, in the drawer's order
@@ -20,29 +20,39 @@ class DrawerTooLarge(Refused):
         super().__init__("There are too many ways to make that up; allow fewer pieces or a closer tolerance.")
 
 
-def ways(drawer: Drawer, low: int, high: int, most_pieces: int) -> Iterator[Taken]:
+def ways(drawer: Drawer, low: int, high: int, most_pieces: int) -> list[Taken]:
     """Every pack from low to high thick with at most so many pieces.
 
     raises     DrawerTooLarge
     """
-    for step, taken in enumerate(_ways(drawer, low, high, most_pieces)):
-        if step >= MOST_STEPS:
+    filling = _Filling(drawer)
+    filling.add(0, low, high, most_pieces, [0] * len(drawer))
+    return filling.found
+
+
+@dataclass(slots=True)
+class _Filling:
+    drawer: Drawer
+    found: list[Taken] = field(default_factory=list)
+    steps: int = 0
+
+    def add(self, start: int, low: int, high: int, pieces: int, taken: list[int]) -> None:
+        """Keeps what is taken if it is thick enough, then adds each shim from `start` on in turn."""
+        self.steps += 1
+        if self.steps > MOST_STEPS:
             raise DrawerTooLarge
-        yield taken
-
-
-def _ways(drawer: Drawer, low: int, high: int, pieces: int) -> Iterator[Taken]:
-    if not drawer:
         if low <= 0:
-            yield ()
-        return
-    (thickness, count), rest = drawer[0], drawer[1:]
-    if low > pieces * thickness:  # not even the thickest that are left would fill it
-        return
-    for number in range(min(count, pieces, high // thickness) + 1):
-        used = number * thickness
-        for taken in _ways(rest, low - used, high - used, pieces - number):
-            yield (number, *taken)
+            self.found.append(tuple(taken))
+        for kind in range(start, len(self.drawer)):
+            thickness, count = self.drawer[kind]
+            if low > pieces * thickness:  # what follows is thinner still and can never fill it
+                return
+            for number in range(1, min(count, pieces, high // thickness) + 1):
+                taken[kind] = number
+                self.add(
+                    kind + 1, low - number * thickness, high - number * thickness, pieces - number, taken
+                )
+            taken[kind] = 0
 
 
 def cheapest(packs: Sequence[Sequence[Choice]], stock: Taken) -> list[Taken] | None:
@@ -53,7 +63,7 @@ def cheapest(packs: Sequence[Sequence[Choice]], stock: Taken) -> list[Taken] | N
     raises     DrawerTooLarge
     """
     search = _Search(packs)
-    search.descend(stock, tuple(range(len(packs))), (0,) * 3, {})
+    search.descend(stock, tuple(range(len(packs))), (0, 0, 0), {})
     return None if search.best is None else [search.best[pack] for pack in range(len(packs))]
 
 
@@ -66,9 +76,6 @@ class _Search:
 
     def descend(self, left: Taken, undecided: tuple[int, ...], cost: Cost, chosen: dict[int, Taken]) -> None:
         """Tries every choice of the next pack that could still beat the best set found."""
-        self.steps += 1
-        if self.steps > MOST_STEPS:
-            raise DrawerTooLarge
         if not undecided:
             self.best, self.best_cost = chosen, cost
             return
@@ -78,6 +85,9 @@ class _Search:
         pack, *others = undecided
         others_cost = _add(cost, *floor[1:])
         for choice_cost, taken in self.packs[pack]:
+            self.steps += 1
+            if self.steps > MOST_STEPS:
+                raise DrawerTooLarge
             total = _add(choice_cost, others_cost)
             if self.best is not None and total >= self.best_cost:
                 return

@@ -113,7 +113,7 @@ def _pack(taken: Taken, drawer: Drawer, wanted_m: float) -> Pack:
 
 def _shortfall(wanted_m: float, drawer: Drawer, limits: _Limits) -> str:
     """What the drawer comes nearest to, in words."""
-    nearest_m = _nearest_nm(_nm(wanted_m), drawer, limits.most_pieces) / 1e9
+    nearest_m = _nearest_nm(_nm(wanted_m), drawer, limits) / 1e9
     wanted, nearest, off = (
         show_both(length_m, Quantity.LENGTH, system="inch")
         for length_m in (wanted_m, nearest_m, abs(nearest_m - wanted_m))
@@ -122,7 +122,9 @@ def _shortfall(wanted_m: float, drawer: Drawer, limits: _Limits) -> str:
     return f"The drawer cannot make up {wanted}: the nearest is {nearest}, too {side} by {off}."
 
 
-def _nearest_nm(wanted_nm: int, drawer: Drawer, most_pieces: int) -> int:
-    reach = max(wanted_nm, 1)
-    found = (_thickness_nm(taken, drawer) for taken in ways(drawer, 0, 2 * reach, most_pieces))
-    return min(found, key=lambda thickness: abs(thickness - wanted_nm))
+def _nearest_nm(wanted_nm: int, drawer: Drawer, limits: _Limits) -> int:
+    """The nearest thickness that can be made, looked for in an ever wider band."""
+    reach_nm = max(limits.tolerance_nm, 1000)
+    while not (found := ways(drawer, wanted_nm - reach_nm, wanted_nm + reach_nm, limits.most_pieces)):
+        reach_nm *= 2
+    return min((_thickness_nm(taken, drawer) for taken in found), key=lambda nm: abs(nm - wanted_nm))

@@ -9,11 +9,15 @@ from enum import StrEnum
 from math import pi
 
 from server.compute.answer import Answer, Known, formula
-from server.compute.constants import GRAVITY_m_per_s2
+from server.compute.constants import GRAVITY_m_per_s2, SPRING_STEEL_HIGHEST_Pa, SPRING_STEEL_LOWEST_Pa
 from server.compute.refusal import Refused
 from server.compute.show import show
 from server.compute.unit import Quantity
 
+STEEL = Known(
+    (SPRING_STEEL_LOWEST_Pa + SPRING_STEEL_HIGHEST_Pa) / 2,
+    (SPRING_STEEL_HIGHEST_Pa - SPRING_STEEL_LOWEST_Pa) / 2,
+)  # shear modulus of an unknown spring wire
 CLASH_SHARE = 0.15  # of the deflection left before solid; rule of thumb: Jindal ch. 8, Sadhu Singh Ex 8.1
 _HANDBOOK = "Machinery's Handbook 31, Spring Design, pp. 318-319"
 
