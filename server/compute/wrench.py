@@ -97,13 +97,18 @@ class Fitness:
     cautions: tuple[str, ...]
 
 
-def fitness(wrench: Wrench, setting_Nm: float, today: date) -> Fitness:
+def fitness(wrench: Wrench, setting_Nm: float, today: date, *, window: Window | None = None) -> Fitness:
     """Whether this wrench may be used at this setting today.
 
+    window     the settings that are right, adapter included; when given, its accuracy must suit it
     source     range and best part of it: US Army TM 1-1500-204-23-9, ch. 8; yearly calibration:
                FAA AC 43.13-1B para 7-40 a
     """
-    reasons = (*_range_reasons(wrench, setting_Nm), *_calibration_reasons(wrench, today))
+    reasons = (
+        *_range_reasons(wrench, setting_Nm),
+        *_accuracy_reasons(wrench, window),
+        *_calibration_reasons(wrench, today),
+    )
     return Fitness(not reasons, reasons, _best_part(wrench, setting_Nm))
 
 
@@ -115,6 +120,16 @@ def _range_reasons(wrench: Wrench, setting_Nm: float) -> tuple[str, ...]:
     if setting_Nm < LOWEST_SHARE * wrench.highest_Nm:
         lowest = _both(LOWEST_SHARE * wrench.highest_Nm)
         return (f"Below {lowest}, a fifth of its full scale, its accuracy is not vouched for.",)
+    return ()
+
+
+def _accuracy_reasons(wrench: Wrench, window: Window | None) -> tuple[str, ...]:
+    if window is None:
+        return ()
+    try:
+        settings(window, wrench.accuracy)
+    except TooCoarse as refusal:
+        return (str(refusal),)
     return ()
 
 

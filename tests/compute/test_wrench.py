@@ -125,6 +125,11 @@ def test_outside_its_best_part_it_stays_fit_with_a_caution(setting: float, cauti
     assert bool(verdict.cautions) is cautioned
 
 
+@pytest.mark.parametrize(("highest", "fit"), [(130.1, True), (129.0, False)])
+def test_its_accuracy_must_suit_the_window_when_one_is_given(highest: float, fit: bool) -> None:
+    assert fitness(WRENCH, 125.0, TODAY, window=Window(120.0, highest)).fit is fit
+
+
 def test_every_reason_is_given_not_only_the_first() -> None:
     assert len(fitness(replace(WRENCH, calibrated=None), 500.0, TODAY).reasons) == 2
 
