@@ -1,35 +1,28 @@
 """The board: every bay at a glance."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
 
 from sqlmodel import Session, col, select
 
 from server.procedure.model import FrontEnd
+from server.shop.bay import bays
 from server.shop.hazard import LiveHazard, live_hazards
 from server.shop.job import open_jobs
 from server.shop.ladder import Ladder, ladders
 from server.shop.row import known
-from server.store.tables import Bay, Hold, Job, Person, Step, Vehicle
+from server.shop.step import ready
+from server.shop.waiting import Waiting, waits
+from server.store.tables import Bay, Job, Person, Step, Vehicle
 
 
 @dataclass(frozen=True, slots=True)
-class AtWork:
-    """A step in hand, its operation's name, and who has it."""
+class StepNamed:
+    """A step, its operation's name, and who has it in hand, "" if nobody."""
 
     step: Step
     name: str
-    by: str
-
-
-@dataclass(frozen=True, slots=True)
-class Waiting:
-    """What a car waits for, since when, and where to go to end the wait."""
-
-    sentence: str
-    since: datetime
-    href: str
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +33,8 @@ class CarInHand:
     vehicle: Vehicle
     ladders: tuple[Ladder, ...]
     hazards: tuple[LiveHazard, ...]
-    at_work: tuple[AtWork, ...]
+    at_work: tuple[StepNamed, ...]
+    ready: tuple[StepNamed, ...]
     waiting: tuple[Waiting, ...]
     phase: str
 
@@ -56,9 +50,8 @@ class BayRow:
 def board(db: Session, shop_id: int, front_ends: dict[str, FrontEnd]) -> list[BayRow]:
     """All bays in their order. The number of queries does not depend on how many jobs there are or were."""
     cars = cars_in_hand(db, open_jobs(db, shop_id), front_ends)
-    bays = list(db.exec(select(Bay).where(Bay.shop_id == shop_id).order_by(col(Bay.place))))
     in_bay = {car.job.bay_id: car for car in cars}
-    rows = [BayRow(bay, in_bay.get(bay.id)) for bay in bays]
+    rows = [BayRow(bay, in_bay.get(bay.id)) for bay in bays(db, shop_id)]
     return rows + [BayRow(None, car) for car in cars if car.job.bay_id is None]
 
 
@@ -72,21 +65,18 @@ def cars_in_hand(
     for step in db.exec(select(Step).where(col(Step.job_id).in_(ids)).order_by(col(Step.seq))):
         steps[step.job_id].append(step)
     hazards = live_hazards(db, ids, front_ends=front_ends)
-    holds = db.exec(
-        select(Hold).where(col(Hold.job_id).in_(ids), col(Hold.confirmed_at).is_(None)).order_by(col(Hold.id))
-    ).all()
-    names = dict(
-        db.exec(select(Person.id, Person.name).where(col(Person.shop_id).in_({j.shop_id for j, _ in jobs})))
-    )
+    waiting = waits(db, [job for job, _ in jobs], front_ends)
+    shops = {job.shop_id for job, _ in jobs}
+    names = dict(db.exec(select(Person.id, Person.name).where(col(Person.shop_id).in_(shops))).all())
     return [
-        CarInHand(
-            job=job,
-            vehicle=vehicle,
-            ladders=tuple(ladders(steps[known(job.id)], front_ends[job.front_end])),
+        _car(
+            job,
+            vehicle,
+            steps[known(job.id)],
+            front_ends[job.front_end],
             hazards=tuple(one for one in hazards if one.hazard.job_id == job.id),
-            at_work=tuple(_at_work(steps[known(job.id)], front_ends[job.front_end], names)),
-            waiting=tuple(_waiting(job, [hold for hold in holds if hold.job_id == job.id])),
-            phase=phase(job, steps[known(job.id)]),
+            waiting=tuple(waiting[known(job.id)]),
+            names=names,
         )
         for job, vehicle in jobs
     ]
@@ -100,16 +90,28 @@ def phase(job: Job, steps: Iterable[Step]) -> str:
     return next((words[step.direction] for step in steps if step.state not in ("done", "not needed")), "Done")
 
 
-def _at_work(steps: Iterable[Step], front_end: FrontEnd, names: dict[int | None, str]) -> list[AtWork]:
-    return [
-        AtWork(step, front_end.operation(step.operation).name, names.get(step.started_by, ""))
-        for step in steps
-        if step.state in ("in hand", "on hold")
-    ]
+def _car(
+    job: Job,
+    vehicle: Vehicle,
+    steps: list[Step],
+    front_end: FrontEnd,
+    *,
+    hazards: tuple[LiveHazard, ...],
+    waiting: tuple[Waiting, ...],
+    names: Mapping[int | None, str],
+) -> CarInHand:
+    in_hand = [step for step in steps if step.state in ("in hand", "on hold")]
+    return CarInHand(
+        job=job,
+        vehicle=vehicle,
+        ladders=tuple(ladders(steps, front_end)),
+        hazards=hazards,
+        at_work=tuple(_named(step, front_end, names.get(step.started_by, "")) for step in in_hand),
+        ready=tuple(_named(step, front_end) for step in ready(steps)),
+        waiting=waiting,
+        phase=phase(job, steps),
+    )
 
 
-def _waiting(job: Job, holds: Iterable[Hold]) -> list[Waiting]:
-    waits = [Waiting(hold.text, hold.opened_at, f"/steps/{hold.step_id}#holds") for hold in holds]
-    if job.parked_at is not None:
-        waits.append(Waiting(f"Parked: {job.parked_why}", job.parked_at, f"/jobs/{job.id}"))
-    return sorted(waits, key=lambda one: one.since)
+def _named(step: Step, front_end: FrontEnd, by: str = "") -> StepNamed:
+    return StepNamed(step, front_end.operation(step.operation).name, by)

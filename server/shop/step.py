@@ -35,6 +35,12 @@ def waits_for(step: Step, steps: Iterable[Step]) -> list[Step]:
     return [one for one in steps if one.seq in step.after and one.state not in ("done", "not needed")]
 
 
+def ready(steps: Iterable[Step]) -> list[Step]:
+    """The steps that can be started now, by whoever is free."""
+    steps = list(steps)
+    return [one for one in steps if one.state == "to do" and not waits_for(one, steps)]
+
+
 def start(db: Session, job: Job, step: Step, front_end: FrontEnd, *, by: Person, now: datetime) -> None:
     """Take a step in hand. Its hazards begin now, from the first touch; its tags are hung.
 
