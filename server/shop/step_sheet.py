@@ -1,6 +1,6 @@
 """What a person needs to see at a step: gathered once, from the record, for the page."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
@@ -66,6 +66,7 @@ class StepSheet:
     notes: tuple[Taken, ...]  # free notes, not asked for
     photos: tuple[PhotoSeen, ...]  # free ones, not asked for
     found_photos: tuple[PhotoSeen, ...]  # going up: what was photographed here on the way down
+    found_figures: tuple[tuple[str, Taken], ...]  # with the name they were asked for under
     found_notes: tuple[Taken, ...]
     decisions: tuple[ToDecide, ...]
     tags_here: tuple[TagSeen, ...]  # hung at this step
@@ -107,6 +108,7 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
         notes=tuple(one for one in here if one.capture.kind == "note" and not one.capture.key),
         photos=tuple(seen for seen in photos if not seen.taken.capture.key),
         found_photos=tuple(_photos(db, found)),
+        found_figures=tuple(_named(found, steps, front_end)),
         found_notes=tuple(one for one in found if one.capture.kind == "note"),
         decisions=tuple(to_decide(db, step, front_end)) if rung.operation.decides else (),
         tags_here=tuple(one for one in tags if one.tag.step_id == step.id),
@@ -192,6 +194,16 @@ def _photos(db: Session, taken: Iterable[Taken]) -> list[PhotoSeen]:
         for one in taken
         if one.capture.kind == "photo"
     ]
+
+
+def _named(taken: Iterable[Taken], steps: Iterable[Step], front_end: FrontEnd) -> Iterator[tuple[str, Taken]]:
+    """Measurements with the names under which their steps asked for them."""
+    operations = {known(step.id): step.operation for step in steps}
+    for one in taken:
+        down = front_end.operation(operations[one.capture.step_id]).down
+        name = next((each.name for each in (down.captures if down else ()) if each.id == one.capture.key), "")
+        if one.capture.kind == "measurement":
+            yield name, one
 
 
 def _used_here(step: Step, rung: Rung, targets: Iterable[Target]) -> list[Target]:

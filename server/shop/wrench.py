@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from server.compute import measure
 from server.compute.refusal import Refused
-from server.compute.show import System, show_both, usual_unit
+from server.compute.show import System, show, usual_unit
 from server.compute.unit import Quantity
 from server.compute.wrench import setting_Nm
 from server.shop.refusal import Refusal
@@ -20,7 +20,15 @@ class Adapter:
     angle: str = ""
 
 
-def setting(tightening: Tightening, stage: int, adapter: Adapter, *, system: System) -> str:
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What to set, in the shop's own units and in the others."""
+
+    own: str  # 60 to 75 lbf·ft
+    other: str  # 81.3 to 102 N·m
+
+
+def setting(tightening: Tightening, stage: int, adapter: Adapter, *, system: System) -> Setting:
     """The setting for a stage, or its range; raises Refusal with the field where a length cannot be read."""
     ends_Nm, share = tightening.window_Nm(stage), 1.0
     if adapter.handle or adapter.reach:
@@ -31,8 +39,17 @@ def setting(tightening: Tightening, stage: int, adapter: Adapter, *, system: Sys
             share = setting_Nm(torque_Nm=1.0, handle_m=handle_m, adapter_m=reach_m, angle_rad=angle_rad)
         except Refused as refused:
             raise Refusal(str(refused), field="reach") from refused
-    low, high = (show_both(end * share, Quantity.TORQUE, system=system) for end in ends_Nm)
-    return low if low == high else f"{low} to {high}"
+    low_Nm, high_Nm = (end * share for end in ends_Nm)
+    other: System = "metric" if system == "inch" else "inch"
+    return Setting(_range(low_Nm, high_Nm, system), _range(low_Nm, high_Nm, other))
+
+
+def _range(low_Nm: float, high_Nm: float, system: System) -> str:
+    low, high = (show(end, Quantity.TORQUE, system=system) for end in (low_Nm, high_Nm))
+    figure, _, unit = low.partition(" ")
+    if low == high:
+        return low
+    return f"{figure} to {high}" if high.endswith(f" {unit}") else f"{low} to {high}"
 
 
 def _length(text: str, field: str, system: System, *, signed: bool = False) -> float:

@@ -19,7 +19,7 @@ from server.shop.refusal import Missing, Refusal
 from server.shop.step_sheet import StepSheet, step_sheet
 from server.shop.target import refresh
 from server.shop.torque_record import may_verify
-from server.shop.wrench import Adapter, setting
+from server.shop.wrench import Adapter, Setting, setting
 from server.store.engine import Store as StoreType
 from server.store.tables import Hold, Job, Step
 from server.web.error import status_of
@@ -154,9 +154,9 @@ class AtStep:
         """The shop's own units."""
         return "metric" if self.visitor.shop.system == "metric" else "inch"
 
-    def _settings(self, sheet: StepSheet, part: Part, adapter: Adapter) -> dict[str, str | Refusal]:
+    def _settings(self, sheet: StepSheet, part: Part, adapter: Adapter) -> dict[str, Setting | Refusal]:
         """What the wrench is set to for each fastener's next stage; the adapter belongs to one of them."""
-        found: dict[str, str | Refusal] = {}
+        found: dict[str, Setting | Refusal] = {}
         for one in sheet.tightenings:
             if one.act == "torque" and one.next_stage is not None:
                 used = adapter if one.fastener.id == part.key else Adapter()

@@ -10,15 +10,19 @@ from pathlib import Path
 
 import pytest
 from fastapi import FastAPI
+from jinja2 import FileSystemBytecodeCache
+from sqlmodel import col, select
 
 from server.app import create_app
 from server.procedure.load import front_ends
 from server.procedure.model import FrontEnd
 from server.settings import Settings
-from server.shop import person, shop
+from server.shop import person, shop, sign_in
+from server.shop.guess import Sender
 from server.store.engine import Store
-from server.store.tables import Person
+from server.store.tables import Person, SignIn
 from tests.web.phone import PEOPLE, Clock, Phone
+from tests.web.work import ShopAtStep, open_work, walk_to
 
 
 @pytest.fixture
@@ -38,16 +42,50 @@ def library() -> dict[str, FrontEnd]:
     return front_ends()
 
 
+@pytest.fixture(scope="session")
+def compiled(tmp_path_factory: pytest.TempPathFactory) -> FileSystemBytecodeCache:
+    """Templates are translated once, not for each application."""
+    return FileSystemBytecodeCache(str(tmp_path_factory.mktemp("compiled")))
+
+
 @pytest.fixture
-def app(settings: Settings, store: Store, clock: Clock, library: dict[str, FrontEnd]) -> FastAPI:
+def app(
+    settings: Settings,
+    store: Store,
+    clock: Clock,
+    library: dict[str, FrontEnd],
+    compiled: FileSystemBytecodeCache,
+) -> FastAPI:
     """Before the set-up: no shop, nobody in it."""
-    return create_app(settings, store, clock, library)
+    app = create_app(settings, store, clock, library)
+    app.state.templates.bytecode_cache = compiled
+    return app
+
+
+@pytest.fixture(scope="session")
+def shop_at_step(tmp_path_factory: pytest.TempPathFactory, library: dict[str, FrontEnd]) -> ShopAtStep:
+    """Makes a shop with one job worked up to a step, to be copied: walking there takes seconds."""
+
+    def make(scopes: list[str], operation: str, direction: str = "down") -> Path:
+        clock, data = Clock(), tmp_path_factory.mktemp("shop") / "data"
+        with Store(data) as opened:
+            made = create_app(Settings(data=data, pin_passes=1, pin_memory_KiB=8), opened, clock, library)
+            crew = hire(made, clock)
+            walk_to(open_work(made, crew, clock, scopes=scopes), crew, operation, direction)
+        return data
+
+    return make
 
 
 @pytest.fixture
-def people(app: FastAPI, store: Store, clock: Clock) -> dict[str, Person]:
+def people(app: FastAPI, clock: Clock) -> dict[str, Person]:
     """The shop set up, with its four people by name."""
-    with store.writing() as db:
+    return hire(app, clock)
+
+
+def hire(app: FastAPI, clock: Clock) -> dict[str, Person]:
+    """Found the shop, with its four people."""
+    with app.state.store.writing() as db:
         home = shop.found(db, name="Corner Garage", system="inch", now=clock())
         return {
             name: person.add_person(
@@ -78,26 +116,38 @@ def phone(new_phone: Callable[..., Phone]) -> Phone:
 
 
 @pytest.fixture
-def ann(people: dict[str, Person], new_phone: Callable[..., Phone]) -> Phone:
-    return _signed_in(new_phone, "Ann Adler", "192.168.7.21")
+def signed_in(
+    app: FastAPI, store: Store, clock: Clock, people: dict[str, Person], new_phone: Callable[..., Phone]
+) -> Callable[..., Phone]:
+    """Makes phones with a session as it is after signing in, without the pages on the way there."""
+
+    def make(name: str, address: str) -> Phone:
+        phone = new_phone(address=address)
+        with store.writing() as db:
+            ticket = sign_in.open_session(db, people[name], sender=Sender(address), now=clock())
+            newest = db.exec(select(SignIn).order_by(col(SignIn.id).desc())).first()
+        assert newest is not None
+        phone.keep(session=ticket.token, device=ticket.device, form_key=newest.form_key)
+        return phone
+
+    return make
 
 
 @pytest.fixture
-def bo(people: dict[str, Person], new_phone: Callable[..., Phone]) -> Phone:
-    return _signed_in(new_phone, "Bo Berg", "192.168.7.22")
+def ann(signed_in: Callable[..., Phone]) -> Phone:
+    return signed_in("Ann Adler", "192.168.7.21")
 
 
 @pytest.fixture
-def cy(people: dict[str, Person], new_phone: Callable[..., Phone]) -> Phone:
-    return _signed_in(new_phone, "Cy Castle", "192.168.7.23")
+def bo(signed_in: Callable[..., Phone]) -> Phone:
+    return signed_in("Bo Berg", "192.168.7.22")
 
 
 @pytest.fixture
-def dee(people: dict[str, Person], new_phone: Callable[..., Phone]) -> Phone:
-    return _signed_in(new_phone, "Dee Dunn", "192.168.7.24")
+def cy(signed_in: Callable[..., Phone]) -> Phone:
+    return signed_in("Cy Castle", "192.168.7.23")
 
 
-def _signed_in(new_phone: Callable[..., Phone], name: str, address: str) -> Phone:
-    phone = new_phone(address=address)
-    phone.sign_in(name, PEOPLE[name][1])
-    return phone
+@pytest.fixture
+def dee(signed_in: Callable[..., Phone]) -> Phone:
+    return signed_in("Dee Dunn", "192.168.7.24")
