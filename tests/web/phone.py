@@ -9,6 +9,8 @@ import httpx
 from fastapi import FastAPI
 from starlette.testclient import TestClient
 
+from server.web import cookie
+
 PEOPLE = {
     "Ann Adler": ("foreman", "748291"),
     "Bo Berg": ("technician", "592604"),
@@ -71,6 +73,12 @@ class Phone(TestClient):
         if answer.status_code == 303:
             self.take_key()
         return answer
+
+    def keep(self, *, session: str, device: str, form_key: str) -> None:
+        """The cookies of somebody who has signed in, and the key of their forms."""
+        for name, token in ((cookie.SESSION, session), (cookie.PHONE, device)):
+            self.cookies.set(name, token, domain="localhost.local", path="/")
+        self.form_key = form_key
 
     def take_key(self) -> None:
         """The key of the session, from a page that everybody has."""
