@@ -8,11 +8,13 @@ from sqlmodel import Session, col, select
 
 from server.procedure.model import FrontEnd
 from server.shop import tag, tightening
+from server.shop.capture import Hand, note_at
 from server.shop.decision import standing_decisions
 from server.shop.hazard import live_hazards
 from server.shop.job import PLACES
 from server.shop.move import Rung
-from server.shop.refusal import Forbidden, Refusal
+from server.shop.person import is_qualified
+from server.shop.refusal import Conflict, Forbidden, Refusal
 from server.shop.row import known
 from server.shop.step import steps_of
 from server.store.tables import Hold, Job, Person
@@ -51,12 +53,12 @@ def loose_ends(db: Session, job: Job, front_ends: dict[str, FrontEnd]) -> list[L
 def release(db: Session, job: Job, front_ends: dict[str, FrontEnd], *, by: Person, now: datetime) -> None:
     """Let the car go, in one's own name.
 
-    raises  Forbidden for an apprentice, Refusal where it has left already, NotReleasable with the loose ends
+    raises  Forbidden for an apprentice, Conflict where it has left already, NotReleasable with the loose ends
     """
-    if by.role == "apprentice":
+    if not is_qualified(by):
         raise Forbidden("A technician or a foreman releases a car.")
     if job.released_at is not None:
-        raise Refusal("This car has been released already.")
+        raise Conflict("This car has been released already.")
     ends = loose_ends(db, job, front_ends)
     if ends:
         raise NotReleasable(ends)
@@ -65,6 +67,16 @@ def release(db: Session, job: Job, front_ends: dict[str, FrontEnd], *, by: Perso
             step.state, step.done_at, step.done_by = "done", now, known(by.id)
     job.released_at, job.released_by = now, known(by.id)
     job.parked_at, job.parked_by, job.parked_why = None, None, ""
+
+
+def write_note(db: Session, job: Job, front_ends: dict[str, FrontEnd], text: str, hand: Hand) -> None:
+    """What the owner and the alignment shop should know; it goes on the handover sheet. Raises Refusal."""
+    front_end = front_ends[job.front_end]
+    for step in steps_of(db, known(job.id)):
+        rung = Rung.of(front_end, step)
+        if rung.is_release:
+            wanted = next((one for one in rung.move.captures if one.kind == "note"), None)
+            note_at(db, step, hand, text=text, wanted=wanted)
 
 
 def _hazards(db: Session, job: Job, front_ends: dict[str, FrontEnd]) -> Iterator[LooseEnd]:

@@ -1,0 +1,102 @@
+"""Targets of a job: what has to be true on the way up, and why."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Response
+
+from server.compute.show import System
+from server.compute.unit import Quantity, unit_named
+from server.procedure.model import Fastener, FrontEnd
+from server.shop.comparison import Compared, comparisons, names
+from server.shop.job import PLACES
+from server.shop.spec import sheet
+from server.shop.target import DRAWER, MISSING, histories
+from server.shop.tightening import Tightening
+from server.store.tables import Spec, Target
+from server.web.car import Here
+
+router = APIRouter()
+
+PLOTTED = {"camber": "°", "caster": "°", "toe.total": "in", "ride-height": "in"}
+METRIC = {"in": "mm"}
+DECIMALS = {"°": 2, "in": 3, "mm": 1}
+
+
+@dataclass(frozen=True, slots=True)
+class Plot:
+    """A figure drawn as bars: its band, and where it was found, is aimed at and was left, all in one unit."""
+
+    unit: str
+    low: float
+    high: float
+    found: float | None
+    target: float | None
+    left: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A torque of this job: its fastener, its target, its window and what it was before."""
+
+    fastener: Fastener
+    target: Target
+    window_Nm: tuple[float, float] | None
+    before: list[Target]
+
+
+@router.get("/jobs/{job_id}/targets")
+def show_targets(here: Here) -> Response:
+    with here.store.reading() as db:
+        car = here.car(db)
+        front_end = here.front_end(car.job)
+        compared = comparisons(db, car.job, front_end)
+        torques = _torques(front_end, histories(db, car.job), sheet(db, car.job.vehicle_id))
+    return here.page(
+        "target/index.html",
+        car=car,
+        groups=[(PLACES[place], [one for one in compared if one.place == place]) for place in PLACES],
+        torques=torques,
+        names=names(front_end),
+        plots={(one.key, one.place): plot(one, here.system) for one in compared},
+        missing=MISSING,
+        drawer=DRAWER,
+    )
+
+
+def plot(compared: Compared, system: System) -> Plot | None:
+    """The bars of a figure that has a band."""
+    target = compared.target
+    if compared.key not in PLOTTED or target is None or target.value is None or not target.uncertainty:
+        return None
+    name = PLOTTED[compared.key]
+    unit = unit_named(METRIC.get(name, name) if system == "metric" else name, Quantity(target.quantity))
+
+    def drawn(value: float | None) -> float | None:
+        return None if value is None else round(unit.of(value), DECIMALS[unit.name])
+
+    found = compared.found.value if compared.found else None
+    left = compared.left.value if compared.left else None
+    low, high = target.value - target.uncertainty, target.value + target.uncertainty
+    return Plot(
+        unit.name, drawn(low) or 0.0, drawn(high) or 0.0, drawn(found), drawn(target.value), drawn(left)
+    )
+
+
+def _torques(
+    front_end: FrontEnd, aimed: dict[tuple[str, str], list[Target]], specs: dict[str, Spec]
+) -> list[Wanted]:
+    """The torques that this job's steps ask for, in the order of the fasteners."""
+    found = []
+    for fastener in front_end.fasteners:
+        history = aimed.get((fastener.torque, "car"))
+        if history:
+            window = _window(fastener, specs.get(fastener.torque))
+            found.append(Wanted(fastener, history[0], window, history[1:]))
+    return found
+
+
+def _window(fastener: Fastener, line: Spec | None) -> tuple[float, float] | None:
+    if line is None:
+        return None
+    tightening = Tightening(fastener, "torque", line, ())
+    return tightening.window_Nm(len(tightening.stages))
