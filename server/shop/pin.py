@@ -69,12 +69,12 @@ def check_new(pin: str, again: str) -> None:
     """Refuses a PIN that is none, was mistyped, or is among the first that somebody would try."""
     if not is_pin(pin):
         raise Refusal("A PIN is six digits, 0 to 9.", field="pin")
-    if pin != again:
-        raise Refusal("The second time it was another PIN. Type the same one twice.", field="pin_again")
     if _repeats(pin) or pin in UP or pin in DOWN:
         raise Refusal("That is among the first PINs somebody would try. Choose another.", field="pin")
     if _is_date(pin):
         raise Refusal("That reads as a date, and dates are tried first. Choose another.", field="pin")
+    if pin != again:
+        raise Refusal("The second time it was another PIN. Type the same one twice.", field="pin_again")
 
 
 def _repeats(pin: str) -> bool:

@@ -2,7 +2,7 @@
 
 from http import HTTPStatus
 from typing import cast
-from urllib.parse import urlencode, urlsplit
+from urllib.parse import urlencode
 
 from fastapi import Request
 from fastapi.exceptions import RequestValidationError
@@ -93,9 +93,9 @@ def answer_failure(request: Request, error: Exception) -> Response:
 
 
 def _referer(request: Request) -> str:
-    parts = urlsplit(request.headers.get("referer", ""))
-    ours = parts.netloc == request.headers.get("host")
-    return (parts.path + (f"?{parts.query}" if parts.query else "")) if ours else "/"
+    ours = f"{request.url.scheme}://{request.headers['host']}/"
+    referer = request.headers.get("referer", "")
+    return referer[len(ours) - 1 :] if referer.startswith(ours) else "/"
 
 
 def _showable(text: str) -> str:
