@@ -15,6 +15,7 @@ from server.shop.row import known
 from server.store.tables import Hold, Job, Person, Step
 
 BEGUN = ("in hand", "on hold", "done")
+CLOSED = ("done", "not needed")
 
 
 class NotYet(Refusal):
@@ -32,13 +33,20 @@ def steps_of(db: Session, job_id: int) -> list[Step]:
 
 def waits_for(step: Step, steps: Iterable[Step]) -> list[Step]:
     """The steps that have to be done before this one may be touched, and are not."""
-    return [one for one in steps if one.seq in step.after and one.state not in ("done", "not needed")]
+    before = set(step.after)
+    return [one for one in steps if one.seq in before and one.state not in CLOSED]
 
 
 def ready(steps: Iterable[Step]) -> list[Step]:
-    """The steps that can be started now, by whoever is free."""
-    steps = list(steps)
-    return [one for one in steps if one.state == "to do" and not waits_for(one, steps)]
+    """The steps that can be started now, by whoever is free, in their planned order."""
+    return [one for one in within_reach(steps) if one.state == "to do"]
+
+
+def within_reach(steps: Iterable[Step]) -> list[Step]:
+    """The steps that are open and wait for nothing, begun or not, in their planned order."""
+    open_steps = [one for one in steps if one.state not in CLOSED]
+    still_open = {one.seq for one in open_steps}
+    return [one for one in open_steps if still_open.isdisjoint(one.after)]
 
 
 def start(db: Session, job: Job, step: Step, front_end: FrontEnd, *, by: Person, now: datetime) -> None:

@@ -14,7 +14,7 @@ from server.shop.hold import holds_at
 from server.shop.lack import asked
 from server.shop.move import Rung, undone_by
 from server.shop.row import known
-from server.shop.step import steps_of, waits_for
+from server.shop.step import steps_of, waits_for, within_reach
 from server.shop.tag import TagSeen
 from server.shop.target import targets_of
 from server.shop.tightening import Tightening
@@ -128,12 +128,8 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
 
 def next_ready(steps: Iterable[Step], step: Step) -> Step | None:
     """Where to go on: the next step at the same place that can be done now, else the first anywhere."""
-    steps = list(steps)
-    ready = [
-        one for one in steps if one.state in ("to do", "in hand", "on hold") and not waits_for(one, steps)
-    ]
-    ready = [one for one in ready if one.id != step.id]
-    return next((one for one in ready if one.place == step.place), ready[0] if ready else None)
+    others = [one for one in within_reach(steps) if one.id != step.id]
+    return next((one for one in others if one.place == step.place), others[0] if others else None)
 
 
 def _mirror(step: Step, steps: Iterable[Step], front_end: FrontEnd) -> set[int]:
