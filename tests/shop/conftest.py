@@ -1,5 +1,6 @@
 """A small shop with a car in it, for the rules of the living record."""
 
+from contextlib import ExitStack
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cache
@@ -66,6 +67,11 @@ class Crew:
 
 @pytest.fixture
 def crew(store: Store) -> Crew:
+    return hire(store)
+
+
+def hire(store: Store) -> Crew:
+    """Found the shop, with a bay and its people."""
     with store.writing() as db:
         shop = Shop(name="Anvil Lane Garage", created_at=NOW)
         db.add(shop)
@@ -130,3 +136,23 @@ def take_in(
 def walk(store: Store, photos: PhotoFolder, opened: Job, story: Story | None = None) -> Walk:
     story = story or Story(FIGURES, {"tyre.size": "7.75-14"})
     return Walk(store, photos, library(), opened.id, story, picture, NOW)
+
+
+@pytest.fixture(scope="session")
+def stops(empty_database, tmp_path_factory):
+    """One job walked through once, with the shop as it is at each of its stops."""
+    from tests.shop.scene import make_stops
+
+    stops = make_stops(empty_database, tmp_path_factory.mktemp("stops"))
+    yield stops
+    for stop in stops.values():
+        stop.store.close()
+
+
+@pytest.fixture
+def at(stops):
+    """Goes to a stop of that job, in a block that keeps nothing: `here = at("compressor", "up")`."""
+    from tests.shop.scene import tried_out
+
+    with ExitStack() as blocks:
+        yield lambda operation, direction: blocks.enter_context(tried_out(stops[operation, direction]))
