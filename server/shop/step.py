@@ -55,9 +55,9 @@ def start(db: Session, job: Job, step: Step, front_end: FrontEnd, *, by: Person,
     A hold that must be confirmed before the first touch puts it on hold instead.
     raises  Refusal on a released or parked job; NotYet where earlier steps are not done
     """
+    _check_open(job)
     if step.state in BEGUN:
         return
-    _check_open(job)
     missing = waits_for(step, steps_of(db, known(job.id)))
     if missing:
         raise NotYet(
@@ -125,9 +125,12 @@ def confirm_hold(
 ) -> None:
     """Confirm a hold and let the step go on from where it stopped.
 
-    raises  Forbidden for a person who is not qualified, Conflict where it is confirmed already
+    raises  Forbidden for a person who is not qualified, Conflict where it is confirmed already or the step
+            has not come to it
     """
     _check_open(job)
+    if hold.key in ("start", "end") and hold.confirmed_at is None and step.state != "on hold":
+        raise Conflict("This step has been opened again. Do it first, then confirm.")
     confirm(hold, by=by, now=now)
     step.revision += 1
     rung = Rung.of(front_end, step)
