@@ -55,6 +55,11 @@ def confirm(hold: Hold, *, by: Person, now: datetime) -> None:
     hold.confirmed_at, hold.confirmed_by = now, known(by.id)
 
 
+def waits(hold: Hold, step: Step) -> bool:
+    """Whether it is to be confirmed now; the step's own start and end only once the step has come to them."""
+    return hold.confirmed_at is None and (hold.key not in ("start", "end") or step.state == "on hold")
+
+
 def may_confirm(hold: Hold, person: Person) -> bool:
     """Whether this person could confirm it."""
     return person.role in MAY_CONFIRM[hold.needs_role]

@@ -7,7 +7,7 @@ from sqlmodel import Session, col, select
 
 from server.procedure.model import FrontEnd
 from server.shop import hazard, tag
-from server.shop.hold import confirm, open_hold, reopen_holds
+from server.shop.hold import confirm, open_hold, reopen_holds, waits
 from server.shop.lack import Lack, lacks
 from server.shop.move import Rung, undone_by
 from server.shop.refusal import Conflict, Refusal
@@ -129,7 +129,7 @@ def confirm_hold(
             has not come to it
     """
     _check_open(job)
-    if hold.key in ("start", "end") and hold.confirmed_at is None and step.state != "on hold":
+    if hold.confirmed_at is None and not waits(hold, step):
         raise Conflict("This step has been opened again. Do it first, then confirm.")
     confirm(hold, by=by, now=now)
     step.revision += 1

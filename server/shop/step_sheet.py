@@ -10,7 +10,7 @@ from server.shop import capture, tag, tightening
 from server.shop.capture import Taken
 from server.shop.decision import ToDecide, to_decide
 from server.shop.hazard import LiveHazard, live_hazards
-from server.shop.hold import holds_at
+from server.shop.hold import holds_at, waits
 from server.shop.lack import asked
 from server.shop.move import Rung, undone_by
 from server.shop.row import known
@@ -61,7 +61,7 @@ class StepSheet:
     of: int
     hazards: tuple[LiveHazard, ...]
     waits_for: tuple[tuple[Step, str], ...]
-    holds: tuple[Hold, ...]
+    holds: tuple[Hold, ...]  # to be confirmed now
     asked: tuple[Asked, ...]
     notes: tuple[Taken, ...]  # free notes, not asked for
     photos: tuple[PhotoSeen, ...]  # free ones, not asked for
@@ -103,7 +103,7 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
         of=len(same_way),
         hazards=tuple(live_hazards(db, [known(job.id)], front_ends=front_ends)),
         waits_for=tuple((one, front_end.operation(one.operation).name) for one in waits_for(step, steps)),
-        holds=tuple(holds_at(db, step).values()),
+        holds=tuple(hold for hold in holds_at(db, step).values() if waits(hold, step)),
         asked=tuple(_asked(step, rung, here, photos, everything, steps, targets)),
         notes=tuple(one for one in here if one.capture.kind == "note" and not one.capture.key),
         photos=tuple(seen for seen in photos if not seen.taken.capture.key),

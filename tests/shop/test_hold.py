@@ -1,6 +1,6 @@
 import pytest
 
-from server.shop.hold import confirm, holds_at, may_confirm, open_hold, reopen_holds
+from server.shop.hold import confirm, holds_at, may_confirm, open_hold, reopen_holds, waits
 from server.shop.refusal import Conflict, Forbidden
 from server.store.tables import Hold
 
@@ -81,3 +81,27 @@ def test_an_open_hold_is_not_doubled_by_reopening(here, step):
     reopen_holds(here.db, step, now=here.now)
 
     assert holds_at(here.db, step) == {"start": hold}
+
+
+@pytest.mark.parametrize(
+    ("key", "state", "waiting"),
+    [
+        *(
+            ("start", "on hold", True),
+            ("start", "to do", False),
+            ("end", "on hold", True),
+            ("end", "in hand", False),
+        ),
+        *(("torque outside: caliper-bolt", "in hand", True), ("torque outside: caliper-bolt", "done", True)),
+    ],
+)
+def test_a_steps_own_hold_waits_only_once_the_step_has_come_to_it(here, step, key, state, waiting):
+    hold = opened(here, step, key=key)
+    step.state = state
+
+    assert waits(hold, step) is waiting
+    assert (hold in here.sheet(step).holds) is waiting
+
+    confirm(hold, by=here.crew.foreman, now=here.now)
+    assert not waits(hold, step)
+    assert here.sheet(step).holds == ()
