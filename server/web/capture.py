@@ -119,6 +119,8 @@ def create_mark(
         picture = db.get(Photo, taken.photo_digest) if taken and taken.photo_digest else None
         if picture is None:
             raise Refusal("A mark goes on a photo of this step: take one first.", field="text")
+        if (form["tap.x"], form["tap.y"]) == ("0", "0"):  # what Enter in the field beside it sends
+            raise Refusal("Tap the place on the photo.", field="x")
         shown_high_px = round(PHOTO_SHOWN_px * picture.height / picture.width)
         rule.mark_at(
             db,
