@@ -7,6 +7,7 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
+import sqlalchemy as sa
 from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
@@ -118,6 +119,8 @@ def add_answers(app: FastAPI) -> None:
     app.add_exception_handler(HTTPException, error.answer_http)
     app.add_exception_handler(RequestValidationError, error.answer_invalid)
     app.add_exception_handler(NotSignedIn, error.answer_not_signed_in)
+    app.add_exception_handler(sa.exc.OperationalError, error.answer_busy)
+    app.add_exception_handler(sa.exc.TimeoutError, error.answer_busy)
     app.add_exception_handler(ClientDisconnect, error.answer_gone)
     app.add_exception_handler(Exception, error.answer_failure)
 

@@ -7,6 +7,7 @@ from urllib.parse import urlencode
 from fastapi import Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
+from sqlalchemy.exc import OperationalError
 from starlette.exceptions import HTTPException
 
 from server.shop import shop
@@ -16,10 +17,12 @@ from server.web.headers import add_headers
 from server.web.page import go, own_address, own_path, page, wants_fragment
 
 STATUS = {Conflict: 409, Forbidden: 403, Missing: 404, TooSoon: 429}
+BUSY_s = 5  # after which the phone may try again
 SENTENCES = {
     404: "There is no such page.",
     405: "That cannot be done here.",
     500: "Something went wrong on our side. What was on the page was not recorded: look, then try again.",
+    503: "The records are busy just now. Nothing of this was recorded: try again in a few seconds.",
 }
 
 
@@ -83,6 +86,15 @@ def sign_in_address(request: Request) -> str:
 async def answer_gone(request: Request, error: Exception) -> Response:
     """The phone hung up in the middle of sending; nobody reads this."""
     return Response(status_code=400)
+
+
+async def answer_busy(request: Request, error: Exception) -> Response:
+    """Others kept the store busy for too long. Any other trouble with it is a failure of ours."""
+    if isinstance(error, OperationalError) and "database is locked" not in str(error.orig):
+        raise error
+    answer = error_answer(request, status=503)
+    answer.headers["Retry-After"] = str(BUSY_s)
+    return answer
 
 
 def answer_failure(request: Request, error: Exception) -> Response:
