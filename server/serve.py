@@ -1,7 +1,6 @@
 """Run the application on a data folder until it is told to stop."""
 
 import signal
-import socket
 import sys
 from collections.abc import Callable
 from types import FrameType
@@ -39,12 +38,12 @@ def serve(settings: Settings, *, prepare: Callable[[FastAPI], str] = first_steps
         app = create_app(settings, store)
         print(prepare(app) + announcement(settings, listening.getsockname()[1]), flush=True)
         signal.signal(signal.SIGTERM, _stop)
-        run(app, listening)
+        uvicorn.Server(configure(app)).run(sockets=[listening])
 
 
-def run(app: FastAPI, listening: socket.socket) -> None:
+def configure(app: FastAPI) -> uvicorn.Config:
     """One process: the store has one writer, and the shop is small."""
-    config = uvicorn.Config(
+    return uvicorn.Config(
         app,
         http="h11",
         ws="none",
@@ -55,7 +54,6 @@ def run(app: FastAPI, listening: socket.socket) -> None:
         log_level="warning",
         timeout_graceful_shutdown=PATIENCE_s,
     )
-    uvicorn.Server(config).run(sockets=[listening])
 
 
 def announcement(settings: Settings, port: int) -> str:
@@ -71,7 +69,7 @@ def announcement(settings: Settings, port: int) -> str:
 def code_of(address: str) -> str:
     """A QR code in half blocks; light on dark, so that a terminal on white paper shows it right, too."""
     code = segno.make_qr(address, error="m")
-    rows = list(code.matrix_iter(border=2))
+    rows = [bytes(row) for row in code.matrix_iter(border=2)]
     rows += [bytes(len(rows[0]))] * (len(rows) % 2)
     drawn = [
         "".join(" ▀▄█"[(not upper) + 2 * (not lower)] for upper, lower in zip(*pair, strict=True))

@@ -20,6 +20,7 @@ from server.web.headers import add_headers
 
 METHODS = ("GET", "HEAD", "POST")
 UNSAFE = ("POST",)
+HEADER_BYTES, HEADER_LINES = 16 * 1024, 100
 SLACK = 64 * 1024  # what a multipart body has around its picture
 
 TOO_MUCH = "That is more than fits. Nothing was recorded."
@@ -27,6 +28,8 @@ PACKED = "Send it unpacked: compressed forms are not taken."
 TOO_SLOW = "The connection stood still for too long. Send it again."
 ELSEWHERE = "That came from another page than ours. Nothing was recorded."
 NO_METHOD = "That cannot be done here."
+TOO_MANY_HEADERS = "That request carries too much around it."
+TWO_READINGS = "The length of that was said in two ways."
 NO_BODY = "A page is asked for without sending anything along."
 
 
@@ -53,11 +56,13 @@ class Gate:
             return
         most = _most_bytes(scope, headers, self._settings)
         try:
+            check_headers(headers)
             check_method(scope, headers)
             check_origin(scope, headers)
             check_body(headers, most)
         except HTTPException as refused:
             answer = error_answer(Request(scope), status=refused.status_code, sentence=refused.detail)
+            answer.headers["Connection"] = "close"  # what follows on it may be no request at all
             await answer(scope, receive, send)
             return
         await self._app(scope, _bounded(receive, most=most, idle_s=self._settings.body_idle_s), send)
@@ -109,6 +114,14 @@ def _port(scope: Scope) -> int | None:
 def _server(scope: Scope) -> tuple[str, int | None]:
     host, port = scope.get("server") or ("", None)
     return host, port
+
+
+def check_headers(headers: Headers) -> None:
+    """raises  HTTPException 431, or 400 where the body could be read in two ways."""
+    if len(headers.raw) > HEADER_LINES or sum(len(a) + len(b) for a, b in headers.raw) > HEADER_BYTES:
+        raise HTTPException(431, TOO_MANY_HEADERS)
+    if "content-length" in headers and "transfer-encoding" in headers:
+        raise HTTPException(400, TWO_READINGS)
 
 
 def check_method(scope: Scope, headers: Headers) -> None:

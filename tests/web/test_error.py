@@ -1,12 +1,11 @@
 from collections.abc import Callable
 
 import pytest
-from fastapi import APIRouter, FastAPI
-from pydantic import BaseModel, ConfigDict
+from fastapi import FastAPI
+from pydantic import BaseModel, ConfigDict, FiniteFloat
 from starlette.requests import ClientDisconnect
 
 from server.shop.refusal import Conflict, Forbidden, Missing, Refusal, TooSoon
-from server.web.strict_json import StrictRoute
 from tests.web.phone import Phone
 
 PARTIAL = {"HX-Request": "true", "HX-Request-Type": "partial"}
@@ -29,7 +28,7 @@ def refuser(refusal: Refusal) -> Callable[[], None]:
 class Length(BaseModel):
     model_config = ConfigDict(strict=True, extra="forbid")
 
-    length_m: float
+    length_m: FiniteFloat
 
 
 @pytest.fixture
@@ -38,13 +37,10 @@ def refusing(app: FastAPI) -> FastAPI:
         for prefix in ("", "/api"):
             app.add_api_route(f"{prefix}/refuse/{number}", refuser(refusal))
 
-    router = APIRouter(route_class=StrictRoute)
-
-    @router.post("/api/length")
+    @app.post("/api/length")
     def take(length: Length) -> float:
         return length.length_m
 
-    app.include_router(router)
     return app
 
 
@@ -82,20 +78,8 @@ def test_how_long_to_wait_is_also_said_to_programs(refusing: FastAPI, phone: Pho
     "body",
     [
         *(b"", b"{", b"[]", b"null", b'{"length_m": true}', b'{"length_m": "5"}', b'{"length_m": [5]}'),
-        *(
-            b'{"length_m": NaN}',
-            b'{"length_m": "\\ud800"}',
-            b'{"\\ud800": 1}',
-            b"\xff\xfe",
-            b'{"length_m": 1e309}',
-        ),
-        *(b"[" * 60_000, b'{"a":' * 10_000, b"1" * 60_000, b'{"length_m": -1e400}'),
-        *(
-            b'{"length_m": 1, "length_m": 2}',
-            b'{"length_m": 1, "x": {"a": 1, "a": 1}}',
-            b'{"length_m": 1, "x": 1}',
-        ),
-        *(b"\xef\xbb\xbf1", '{"length_m": 1}'.encode("utf-16"), b'{"length_m": 1}{}'),
+        *(b'{"length_m": NaN}', b'{"length_m": 1e309}', b'{"length_m": 1, "x": 1}', b"\xff\xfe"),
+        *(b'{"length_m": "\\ud800"}', b'{"\\ud800": 1}', b"[" * 60_000, b'{"a":' * 10_000, b"1" * 60_000),
     ],
 )
 def test_json_that_does_not_fit_is_refused_in_words(refusing: FastAPI, phone: Phone, body: bytes) -> None:
