@@ -49,19 +49,18 @@ def way(direction: str) -> str:
     return DIRECTIONS[direction]
 
 
-def as_column(record: Taken | Target | None, system: System) -> Column | None:
+def as_column(record: Taken | Capture | Target | None, system: System) -> Column | None:
     """A capture or a target as a column, if it has a figure."""
     if record is None:
         return None
-    figure: Capture | Target = record.capture if isinstance(record, Taken) else record
+    figure = record.capture if isinstance(record, Taken) else record
     href = f"/jobs/{figure.job_id}/targets#target-{figure.id}" if isinstance(figure, Target) else ""
     if figure.value is None:
         return None
-    quantity = Quantity(figure.quantity)
-    spread = f"± {show(figure.uncertainty, quantity, system=system)}" if figure.uncertainty else ""
-    own = show(figure.value, quantity, system=system)
-    other = show(figure.value, quantity, system=OTHER[system])
-    return Column(own, spread, "" if other == own else other, href)
+    quantity, uncertainty = Quantity(figure.quantity), figure.uncertainty or None
+    own, _, spread = show(figure.value, quantity, system=system, uncertainty=uncertainty).partition(" ± ")
+    other, _, _ = show(figure.value, quantity, system=OTHER[system], uncertainty=uncertainty).partition(" ± ")
+    return Column(own, f"± {spread}" if spread else "", "" if other == own else other, href)
 
 
 def unit_of(wanted: Wanted, system: System) -> str:
