@@ -12,6 +12,7 @@ from server.compute.show import System, usual_unit
 from server.procedure.model import Wanted
 from server.shop.refusal import Conflict, Refusal
 from server.shop.row import known
+from server.store.crash import crash_point
 from server.store.tables import Capture, Person, Photo, Step
 
 LONGEST_NOTE = 2000
@@ -278,6 +279,7 @@ def _append(
         capture.supersedes_id, capture.reason = correction.of.id, correction.reason.strip()
     db.add(capture)
     db.flush()
+    crash_point("shop: capture row added")
     return capture
 
 

@@ -9,6 +9,7 @@ from datetime import datetime
 from sqlmodel import Session
 
 from server.shop.refusal import Conflict, Refusal
+from server.store.crash import crash_point
 from server.store.tables import Person, Receipt
 
 CLIENT_ID = re.compile(r"[A-Za-z0-9_-]{16,64}")
@@ -39,4 +40,6 @@ def once(
     answer = act()
     person_id = by.id if by else None
     db.add(Receipt(client_id=client_id, person_id=person_id, kind=kind, digest=digest, answer=answer, at=now))
+    db.flush()
+    crash_point("shop: receipt row added")
     return answer

@@ -10,6 +10,7 @@ from server.shop.hold import open_hold
 from server.shop.refusal import Conflict, Forbidden, Refusal
 from server.shop.row import known
 from server.shop.tightening import Tightening
+from server.store.crash import crash_point
 from server.store.tables import Person, Step, TorqueRecord, Verification
 
 
@@ -158,6 +159,7 @@ def _append(
     )
     db.add(record)
     db.flush()
+    crash_point("shop: capture row added")
     _hold_for_foreman(db, step, tightening, record)
     return record
 

@@ -14,10 +14,14 @@ CRASH_POINTS = (
     "photo: renamed",
     "photo: directory synced",
     "store: begun",
+    "shop: capture row added",
+    "shop: receipt row added",
     "store: before commit",
     "store: after commit",
+    "web: answer: before",
+    "web: answer: after",
 )
-"""All points, in the order in which recording a photo passes them."""
+"""All points, in the order in which a photo sent by a phone passes them."""
 
 
 def crash_point(name: str) -> None:

@@ -15,6 +15,7 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from server.settings import Settings
+from server.store.crash import crash_point
 from server.web.error import error_answer
 from server.web.headers import add_headers
 
@@ -66,6 +67,7 @@ class Gate:
             await answer(scope, receive, send)
             return
         await self._app(scope, _bounded(receive, most=most, idle_s=self._settings.body_idle_s), send)
+        crash_point("web: answer: after")
 
 
 def own_names() -> set[str]:

@@ -13,6 +13,7 @@ from datetime import datetime
 from sqlmodel import Session
 
 from server.shop.receipt import once
+from server.store.crash import crash_point
 from server.store.engine import Store
 from server.web.form import Fields
 from server.web.visitor import Visitor
@@ -26,7 +27,7 @@ def write(
     raises  Refusal, with nothing written
     """
     with store.writing() as db:
-        return once(
+        answer = once(
             db,
             lambda: act(db),
             client_id=form.client_id,
@@ -35,3 +36,5 @@ def write(
             by=visitor.person,
             now=now,
         )
+    crash_point("web: answer: before")
+    return answer

@@ -15,7 +15,7 @@ from server.store.crash import CRASH_POINTS, crash_point
 from server.store.engine import Store
 from server.store.photo import PhotoFolder
 from server.store.tables import Photo
-from tests.store.record import record
+from tests.store.record import POINTS, record
 
 WRITTEN = ("store: after commit",)  # the row is there, though the phone never heard of it
 
@@ -24,7 +24,7 @@ WRITTEN = ("store: after commit",)  # the row is there, though the phone never h
 def died(tmp_path_factory: pytest.TempPathFactory, empty_database: Path) -> Path:
     """A data folder for each crash point, left by a process that died there with nothing acknowledged."""
     folder = tmp_path_factory.mktemp("died")
-    for number in range(len(CRASH_POINTS)):
+    for number in range(len(POINTS)):
         (folder / str(number)).mkdir()
         shutil.copy(empty_database, folder / str(number))
     told = subprocess.run(
@@ -33,7 +33,7 @@ def died(tmp_path_factory: pytest.TempPathFactory, empty_database: Path) -> Path
         capture_output=True,
         text=True,
     )
-    assert told.stdout.splitlines() == [f"signal {signal.SIGKILL:d} at {point}" for point in CRASH_POINTS]
+    assert told.stdout.splitlines() == [f"signal {signal.SIGKILL:d} at {point}" for point in POINTS]
     return folder
 
 
@@ -53,18 +53,18 @@ def whole_photos(data: Path) -> set[str]:
     return {home.name for home in homes}
 
 
-@pytest.mark.parametrize("point", CRASH_POINTS)
+@pytest.mark.parametrize("point", POINTS)
 def test_killed_at_any_point_nothing_is_half_there(died: Path, point: str) -> None:
-    data = died / str(CRASH_POINTS.index(point))
+    data = died / str(POINTS.index(point))
 
     assert len(rows(data)) == (point in WRITTEN)
     assert rows(data) <= whole_photos(data)
 
 
-@pytest.mark.parametrize("point", CRASH_POINTS)
+@pytest.mark.parametrize("point", POINTS)
 def test_killed_at_any_point_a_second_sending_records_it_once(died: Path, tmp_path: Path, point: str) -> None:
     data = tmp_path / "data"
-    shutil.copytree(died / str(CRASH_POINTS.index(point)), data)
+    shutil.copytree(died / str(POINTS.index(point)), data)
 
     record(data, 1)
 
