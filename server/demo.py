@@ -44,6 +44,7 @@ def fill(app: FastAPI) -> str:
     with app.state.store.reading() as db:
         is_new = the_shop(db) is None
     if is_new:
+        print("Inventing a shop, with its cars and pictures. This takes a moment.", flush=True)
         # The seeds stand above the server and are looked up only here.
         seed = cast(Seed, importlib.import_module("seed_demo").seed)
         _note(settings.data, seed(app.state.store, app.state.photos, settings, app.state.clock()))
