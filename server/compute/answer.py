@@ -82,10 +82,10 @@ class Formula(Generic[P]):
 
     def _effect(self, values: dict[str, float], name: str, uncertainty: float) -> float:
         """How far this input's uncertainty moves the figure: its slope, by central difference, times it."""
-        if uncertainty == 0:
+        step = uncertainty / 1000  # small enough to be a slope, large enough to stand clear of rounding
+        if step == 0:
             return 0.0
         compute: Callable[..., float] = self.compute
-        step = uncertainty / 1000  # small enough to be a slope, large enough to stand clear of rounding
         up = compute(**{**values, name: values[name] + step})
         down = compute(**{**values, name: values[name] - step})
         return (up - down) / (2 * step) * uncertainty

@@ -75,3 +75,7 @@ def test_first_order_agrees_with_ten_thousand_draws_where_nearly_straight() -> N
 
     assert stdev(results) == pytest.approx(answer.uncertainty, rel=0.03)
     assert fmean(results) == pytest.approx(answer.value, abs=4 * answer.uncertainty / sqrt(10_000))
+
+
+def test_an_uncertainty_too_small_to_reckon_with_moves_nothing() -> None:
+    assert cube.answer(side=Known(2.0, 5e-324)).uncertainty == 0
