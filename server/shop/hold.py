@@ -17,10 +17,15 @@ def holds_at(db: Session, step: Step) -> dict[str, Hold]:
     return {hold.key: hold for hold in rows}
 
 
-def open_hold(db: Session, step: Step, *, key: str, text: str, needs_role: str, now: datetime) -> Hold:
-    """Stop here until somebody confirms; the hold that is there already, if it is."""
+def open_hold(
+    db: Session, step: Step, *, key: str, text: str, needs_role: str, now: datetime, anew: bool = False
+) -> Hold:
+    """Stop here until somebody confirms; the hold that is there already, if it is.
+
+    anew  what it is about has happened again, so that a confirmation of before does not count
+    """
     standing = holds_at(db, step).get(key)
-    if standing is not None:
+    if standing is not None and not (anew and standing.confirmed_at is not None):
         return standing
     hold = Hold(
         job_id=step.job_id, step_id=known(step.id), key=key, text=text, needs_role=needs_role, opened_at=now

@@ -1,10 +1,12 @@
 """Torque records: each fastener tightened, by the person who pulled the wrench, and seen by a second one."""
 
 from dataclasses import dataclass
+from functools import partial
 
 from sqlmodel import Session, select
 
 from server.compute import measure
+from server.procedure.model import Fastener
 from server.shop.capture import Hand, NeedsConfirming
 from server.shop.hold import open_hold
 from server.shop.refusal import Conflict, Forbidden, Refusal
@@ -76,9 +78,15 @@ def correct(
 
 
 def pin(db: Session, step: Step, tightening: Tightening, hand: Hand) -> TorqueRecord:
-    """Record that new cotter pins are in and their ends bent; raises Conflict where that is recorded."""
+    """Record that new cotter pins are in and their ends bent.
+
+    raises  Conflict where that is recorded, Refusal where the nut's torque is not: a pin goes in after it
+    """
+    name = tightening.fastener.name.lower()
     if tightening.next_stage is None:
-        raise Conflict(f"The new cotter pin of the {tightening.fastener.name.lower()} has been recorded.")
+        raise Conflict(f"The new cotter pin of the {name} has been recorded.")
+    if not _is_torqued(db, step, tightening.fastener):
+        raise Refusal(f"Record the torque of the {name} first. The pin goes in after it.")
     return _append(db, step, tightening, hand, Pull("new, ends bent"), stage=1)
 
 
@@ -107,6 +115,12 @@ def verify(db: Session, record: TorqueRecord, hand: Hand) -> Verification:
 def may_verify(person: Person, signed_in: Person) -> bool:
     """Whether this person can be the second one on a phone that somebody else is signed in at."""
     return person.left_at is None and person.role != "apprentice" and person.id != signed_in.id
+
+
+def _is_torqued(db: Session, step: Step, fastener: Fastener) -> bool:
+    last = TorqueRecord.act == "torque", TorqueRecord.stage == len(fastener.stages)
+    here = TorqueRecord.step_id == step.id, TorqueRecord.fastener == fastener.id
+    return db.exec(select(TorqueRecord.id).where(*here, *last)).first() is not None
 
 
 def _read(tightening: Tightening, stage: int, said: Pull) -> tuple[float, bool]:
@@ -167,15 +181,15 @@ def _append(
 def _hold_for_foreman(db: Session, step: Step, tightening: Tightening, record: TorqueRecord) -> None:
     """What no technician waves through alone: a value not the maker's, a pull outside its window."""
     name = tightening.fastener.name
-    doubts = []
+    hold = partial(open_hold, db, step, needs_role="foreman", now=record.at)
     if record.act == "torque" and tightening.spec is not None and tightening.spec.generic:
-        doubts.append(
-            ("generic torque", f"{name}: the torque is generic, not the maker's. A foreman must agree.")
+        hold(
+            key=f"generic torque: {record.fastener}",
+            text=f"{name}: the torque is generic, not the maker's. A foreman must agree.",
         )
     if record.confirmed:
-        doubts.append(
-            ("torque outside", f"{name}: pulled outside its window. A foreman says what becomes of it.")
+        hold(
+            key=f"torque outside: {record.fastener}",
+            text=f"{name}: pulled outside its window. A foreman says what becomes of it.",
+            anew=True,
         )
-    for doubt, text in doubts:
-        key = f"{doubt}: {record.fastener}"
-        open_hold(db, step, key=key, text=text, needs_role="foreman", now=record.at)
