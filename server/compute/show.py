@@ -50,6 +50,21 @@ def show_both(value: float, quantity: Quantity, *, system: System, uncertainty: 
     return first if first == second else f"{first} ({second})"
 
 
+def show_range(low: float, high: float, quantity: Quantity, *, system: System) -> str:
+    """`60 to 75 lbf·ft`, `14 1/4 in`, `0.0556 in`: exact ends in one unit, and only one where they are equal.
+
+    returns    inches as fractions where both ends are on the rule, else as decimals
+    """
+    unit = unit_named(usual_unit(quantity, system), quantity)
+    ends = (low,) if low == high else (low, high)
+    if unit.name == "in" and all(_is_on_rule(end) for end in ends):
+        figures = [_mixed(nearest_inches(end)[0]) for end in ends]
+    else:
+        decimals = (3 if abs(unit.of(high)) >= 1 else 4) if unit.name == "in" else _decimals(high, unit, None)
+        figures = [plain(unit.of(end), decimals) for end in ends]
+    return " to ".join(figures) + unit.tail
+
+
 def nearest_inches(length_m: float) -> tuple[Fraction, float]:
     """The nearest 1/64 in, as a fraction of inches, and what the length is beyond it [m]."""
     inches = Fraction(round(length_m / float(INCH_m) * FINEST_in), FINEST_in)
@@ -67,6 +82,10 @@ def _unit_for(value: float, quantity: Quantity, system: System) -> Unit:
     if quantity is Quantity.TORQUE and system == "inch" and abs(value) < _SMALL_TORQUE_Nm:
         inch = "lbf·in"
     return unit_named(inch if system == "inch" else metric, quantity)
+
+
+def _is_on_rule(length_m: float) -> bool:
+    return abs(nearest_inches(length_m)[1]) < 1e-6
 
 
 def _inches(length_m: float, uncertainty_m: float) -> str:

@@ -4,7 +4,7 @@ from sqlmodel import Session, col, select
 
 from server.shop.refusal import Refusal
 from server.shop.text import line
-from server.store.tables import Bay
+from server.store.tables import Bay, Job
 
 LONGEST_NAME = 40
 MOST = 40
@@ -12,6 +12,13 @@ MOST = 40
 
 def bays(db: Session, shop_id: int) -> list[Bay]:
     return list(db.exec(select(Bay).where(Bay.shop_id == shop_id).order_by(col(Bay.place), col(Bay.id))))
+
+
+def free_bays(db: Session, shop_id: int) -> list[Bay]:
+    """Those without a car in them."""
+    taken = select(Job.bay_id).where(Job.shop_id == shop_id, col(Job.released_at).is_(None))
+    in_use = set(db.exec(taken))
+    return [bay for bay in bays(db, shop_id) if bay.id not in in_use]
 
 
 def add_bays(db: Session, names: list[str], *, shop_id: int) -> None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from server.compute.grade import GRADES, Finish, UnknownGrade
 from server.compute.preload import REUSED, GenericTorque, generic_torque
 from server.compute.refusal import Refused
-from server.compute.show import System, usual_unit
+from server.compute.show import System, show_both, usual_unit
 from server.compute.thread import thread_size
 from server.compute.unit import Quantity, plain, unit_named
 from server.shop.refusal import Refusal
@@ -33,6 +33,8 @@ class Proposal:
 
     text: str  # `55 to 85 lbf·ft`, what is offered for the sheet
     scatter: str  # `55 to 115 lbf·ft`, the whole of it
+    preload: str  # aimed at
+    proof_load: str
     source: str
     worked_out: GenericTorque
 
@@ -70,6 +72,8 @@ def propose(joint: Joint, *, system: System) -> Proposal:
     return Proposal(
         text=_range(middle - half, middle, system),
         scatter=_range(middle - half, middle + half, system),
+        preload=show_both(worked_out.preload.value, Quantity.FORCE, system=system),
+        proof_load=show_both(worked_out.proof_load_N, Quantity.FORCE, system=system),
         source=source,
         worked_out=worked_out,
     )

@@ -79,7 +79,7 @@ def open_job(
 
 
 def lay_out(front_end: FrontEnd, *, scopes: list[str], sides: str, drive: str) -> Plan:
-    """The least work that reaches the scope; raises Refusal, with the field, where something is not chosen."""
+    """The least work that reaches the scope; raises Refusal, with the field, where one is not chosen."""
     if not scopes or not set(scopes) <= {scope.id for scope in front_end.scopes}:
         raise Refusal("Choose what has to be reached.", field="scopes")
     if sides not in SIDES:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from itertools import groupby
 
 from server.procedure.model import FrontEnd
@@ -16,7 +17,7 @@ class PlannedRung:
     seq: int
     name: str
     place: str
-    minutes: float
+    time: timedelta  # nominal
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,9 +28,9 @@ class Part:
     rungs: tuple[PlannedRung, ...]
 
     @property
-    def minutes(self) -> float:
-        """Nominal, one person, nothing going wrong."""
-        return sum(rung.minutes for rung in self.rungs)
+    def time(self) -> timedelta:
+        """Nominal: one person, nothing going wrong."""
+        return sum((rung.time for rung in self.rungs), timedelta())
 
 
 def parts(laid_out: Plan, front_end: FrontEnd) -> list[Part]:
@@ -45,4 +46,4 @@ def _parts(laid_out: Plan, front_end: FrontEnd) -> Iterator[Part]:
 def _rung(step: PlannedStep, front_end: FrontEnd) -> PlannedRung:
     operation = front_end.operation(step.operation)
     minutes = operation.minutes_down if step.direction == "down" else operation.minutes_up
-    return PlannedRung(step.seq, operation.name, PLACES[step.place], minutes or 0.0)
+    return PlannedRung(step.seq, operation.name, PLACES[step.place], timedelta(minutes=minutes or 0.0))

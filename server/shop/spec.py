@@ -11,6 +11,7 @@ from server.compute import measure
 from server.compute.measure import Quantity
 from server.compute.show import System, usual_unit
 from server.compute.thread import thread_size
+from server.compute.unit import unit_named
 from server.procedure.model import Fastener, FrontEnd
 from server.shop.capture import NeedsConfirming
 from server.shop.refusal import Conflict, Missing, Refusal
@@ -209,8 +210,14 @@ def _read(text: str, line: SpecLine, system: System) -> measure.Reading:
         if reading.quantity is not line.quantity:
             raise measure.Refused("Write toe as a length, both wheels together: 1/16 in toe-in.")
         return reading
-    low, high = line.plausible
+    low, high = (_round(end, unit, line.quantity) for end in line.plausible)
     return measure.read(text, line.quantity, default_unit=unit, lowest=low, highest=high, signed=line.signed)
+
+
+def _round(end: float, unit: str, quantity: Quantity) -> float:
+    """The end of a band as one would say it in that unit: two figures."""
+    counted = unit_named(unit, quantity)
+    return float(f"{counted.of(end):.2g}") * float(counted.si)
 
 
 def _with_unit_of(text: str, other: str) -> str:

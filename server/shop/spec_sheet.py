@@ -6,6 +6,7 @@ from datetime import datetime
 
 from sqlmodel import Session
 
+from server.compute.unit import Quantity
 from server.procedure.model import FrontEnd
 from server.shop.move import Rung
 from server.shop.refusal import Conflict, Refusal
@@ -24,7 +25,14 @@ class SheetLine:
 
     @property
     def standing(self) -> Written | None:
+        """What stands on it now."""
         return self.written[0] if self.written else None
+
+    @property
+    def wants_proposal(self) -> bool:
+        """Whether it is a torque without a maker's value."""
+        is_torque = self.line.quantity is Quantity.TORQUE
+        return is_torque and (self.standing is None or self.standing.spec.generic)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +62,16 @@ def spec_sheet(
     return [
         SheetLine(line, tuple(made.get(line.key, ())), line.key in needed) for line in lines_for(front_end)
     ]
+
+
+def sheet_line(db: Session, vehicle: Vehicle, line: SpecLine) -> SheetLine:
+    """One line alone."""
+    return SheetLine(line, tuple(written(db, known(vehicle.id)).get(line.key, ())), needed=False)
+
+
+def thread_of(front_end: FrontEnd, key: str) -> str:
+    """The usual thread of the fastener that a torque line is about, "" for any other line."""
+    return next((one.thread for one in front_end.fasteners if one.torque == key), "")
 
 
 def torques_needed(steps: Iterable[Step], front_end: FrontEnd) -> set[str]:

@@ -47,7 +47,8 @@ def _parked(jobs: Jobs) -> Iterator[Waiting]:
 
 
 def _holds(db: Session, jobs: Jobs) -> Iterator[Waiting]:
-    for hold in db.exec(select(Hold).where(col(Hold.job_id).in_(list(jobs)), col(Hold.confirmed_at).is_(None))):
+    not_confirmed = select(Hold).where(col(Hold.job_id).in_(list(jobs)), col(Hold.confirmed_at).is_(None))
+    for hold in db.exec(not_confirmed):
         yield Waiting(hold.job_id, hold.text, hold.opened_at, f"/steps/{hold.step_id}#holds")
 
 
@@ -60,7 +61,7 @@ def _second_persons(db: Session, jobs: Jobs, front_ends: dict[str, FrontEnd]) ->
     at_steps = {record.step_id for record, _ in unseen}
     places = dict(db.exec(select(Step.id, Step.place).where(col(Step.id).in_(at_steps))).all())
     for record, name in unseen:
-        said = f"A second person to look at the torque: {name}, {PLACES[places[record.step_id]].lower()}"
+        said = f"Second person: {name.lower()}, {PLACES[places[record.step_id]].lower()}"
         yield Waiting(record.job_id, said, record.at, f"/steps/{record.step_id}#torque")
 
 
@@ -69,5 +70,5 @@ def _sent_out(db: Session, jobs: Jobs, front_ends: dict[str, FrontEnd]) -> Itera
     for last in {(one.job_id, one.part, one.place): one for one in made}.values():
         if last.verdict == "send out":
             part = front_ends[jobs[last.job_id].front_end].part(last.part)
-            said = f"Sent out: {part.name}, {PLACES[last.place].lower()}"
+            said = f"Sent out: {part.name.lower()}, {PLACES[last.place].lower()}"
             yield Waiting(last.job_id, said, last.at, f"/steps/{last.step_id}#decisions")

@@ -28,7 +28,7 @@ class HazardLine:
 @pass_context
 def hazard_lines(context: Context, hazards: Iterable[LiveHazard]) -> list[HazardLine]:
     """The lines for `hazard_strip`, at the moment and in the units of this page."""
-    system: System = "metric" if context["visitor"].shop.system == "metric" else "inch"
+    system = context["visitor"].system
     return [hazard_line(one, now=context["now"], system=system) for one in hazards]
 
 
@@ -49,5 +49,5 @@ def _energy(live: LiveHazard, system: System) -> str:
     if not live.kind.has_energy:
         return ""
     if live.hazard.energy_J is None:
-        return ": how much energy is not known"
+        return ": energy not known"
     return f": holds {show_both(live.hazard.energy_J, Quantity.ENERGY, system=system)}"

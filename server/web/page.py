@@ -18,6 +18,7 @@ Every template knows, besides what its handler hands it:
     {{ at | when }}       Tue 25 Nov 14:32, local time, with the year if it is not this one
     {{ at | age }}        34 min, 2 h 10 min, 3 d
     {{ at | stamp }}      2026-11-25T14:32:00+00:00, for <time datetime>
+    {{ span | how_long }} the same for a span of time
     {{ hazards | hazard_lines }}   live hazards as `hazard_strip` wants them
 """
 
@@ -30,7 +31,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from server.web import cookie
-from server.web.clock import age, stamp, when
+from server.web.clock import age, how_long, stamp, when
 from server.web.form_key import form_key
 from server.web.hazard import hazard_lines
 
@@ -45,7 +46,7 @@ def templates(folder: str) -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
     )
-    environment.filters.update(when=when, age=age, stamp=stamp, hazard_lines=hazard_lines)
+    environment.filters.update(when=when, age=age, stamp=stamp, how_long=how_long, hazard_lines=hazard_lines)
     environment.globals.update(new_client_id=new_client_id, dom_id=dom_id)
     return environment
 

@@ -21,6 +21,7 @@ from typing import Annotated, cast
 
 from fastapi import Depends, Path, Request
 
+from server.compute.show import System
 from server.settings import Settings
 from server.shop import sign_in
 from server.shop.guess import Sender
@@ -52,6 +53,11 @@ class Visitor:
     @property
     def shop_id(self) -> int:
         return cast(int, self.shop.id)
+
+    @property
+    def system(self) -> System:
+        """The shop's own units."""
+        return "metric" if self.shop.system == "metric" else "inch"
 
     @property
     def is_foreman(self) -> bool:

@@ -1,0 +1,200 @@
+"""The spec sheet of a vehicle: all its lines at once."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Query, Request, Response
+from sqlmodel import Session
+
+from server.compute.show import System, show_range, usual_unit
+from server.compute.unit import Quantity
+from server.procedure.model import FrontEnd
+from server.shop.capture import NeedsConfirming
+from server.shop.hazard import live_hazards
+from server.shop.job import find_job
+from server.shop.refusal import Missing, Refusal
+from server.shop.row import known
+from server.shop.spec import line_of
+from server.shop.spec_sheet import SheetLine, SheetRefused, Typed, spec_sheet, write_lines
+from server.shop.step import steps_of
+from server.shop.target import refresh
+from server.shop.vehicle import find_vehicle, open_job_of
+from server.store import engine
+from server.store.tables import Job, Spec, Vehicle
+from server.web.error import status_of
+from server.web.form import Fields, fields
+from server.web.library import Library
+from server.web.page import page, saved
+from server.web.visitor import Now, RowId, Signed, Store, Visitor
+from server.web.write import write
+
+router = APIRouter()
+
+JobId = Annotated[int | None, Query(ge=1, le=2**31 - 1)]
+
+
+@dataclass(frozen=True, slots=True)
+class AtSheet:
+    """Somebody with a vehicle's sheet before them, perhaps on the way from a job."""
+
+    request: Request
+    visitor: Visitor
+    store: engine.Store
+    library: dict[str, FrontEnd]
+    now: datetime
+    vehicle_id: int
+    job_id: int | None
+
+    def address(self, key: str = "") -> str:
+        """Of the sheet or of one of its lines, with the way back to the job."""
+        line = f"/{key}" if key else ""
+        return f"/vehicles/{self.vehicle_id}/spec{line}" + (f"?job={self.job_id}" if self.job_id else "")
+
+    def find(self, db: Session) -> tuple[Vehicle, FrontEnd]:
+        """The vehicle with its kind of front end; raises Missing."""
+        vehicle = find_vehicle(db, self.vehicle_id, shop_id=self.visitor.shop_id)
+        return vehicle, self.library[vehicle.front_end]
+
+    def job(self, db: Session) -> Job | None:
+        """The job one comes from, or the one the car is here for; raises Missing for another car's."""
+        if self.job_id is None:
+            return open_job_of(db, self.vehicle_id)
+        job = find_job(db, self.job_id, shop_id=self.visitor.shop_id)
+        if job.vehicle_id != self.vehicle_id:
+            raise Missing("That job is another car's.")
+        return job
+
+    def write(
+        self,
+        form: Fields,
+        kind: str,
+        act: Callable[[Session, Vehicle, FrontEnd], None],
+        refused: Callable[[Refusal], Response],
+    ) -> Response:
+        """Do `act` once, and work out anew what rests on the sheet."""
+
+        def inside(db: Session) -> str:
+            act(db, *self.find(db))
+            here_for = open_job_of(db, self.vehicle_id)
+            if here_for is not None:
+                refresh(db, here_for, self.library[here_for.front_end], now=self.now)
+            return self.address()
+
+        try:
+            path = write(self.store, self.visitor, form, f"{kind} {self.vehicle_id}", inside, now=self.now)
+        except Refusal as refusal:
+            return refused(refusal)
+        return saved(self.request, path)
+
+    def page(self, db: Session, template: str, *, status: int, **context: object) -> Response:
+        """A page about this sheet, under the car's live hazards."""
+        vehicle, _ = self.find(db)
+        job = self.job(db)
+        hazards = live_hazards(db, [known(job.id)] if job else [], front_ends=self.library)
+        here = {"vehicle": vehicle, "job": job, "hazards": hazards, "at": self}
+        return page(self.request, template, status=status, **here, **context)
+
+    def words(self, spec: Spec) -> str:
+        """A line as it was typed; where no unit was typed, as it was read."""
+        has_unit = any(letter.isalpha() or letter in "°\"'" for letter in spec.text)
+        return spec.text if has_unit else self._range(spec, self.visitor.system)
+
+    def both(self, spec: Spec) -> str:
+        """The same in the shop's own units and in the others, without saying anything twice."""
+        other: System = "metric" if self.visitor.system == "inch" else "inch"
+        said = [self._range(spec, system) for system in (self.visitor.system, other)]
+        return " · ".join(one for one in dict.fromkeys(said) if one != self.words(spec))
+
+    def unit(self, quantity: Quantity) -> str:
+        """What a figure without a unit is meant in."""
+        return usual_unit(quantity, self.visitor.system)
+
+    def _range(self, spec: Spec, system: System) -> str:
+        return show_range(spec.low, spec.high, Quantity(spec.quantity), system=system)
+
+
+def at_sheet(
+    request: Request,
+    vehicle_id: RowId,
+    visitor: Signed,
+    store: Store,
+    library: Library,
+    now: Now,
+    job: JobId = None,
+) -> AtSheet:
+    return AtSheet(request, visitor, store, library, now, vehicle_id, job)
+
+
+Here = Annotated[AtSheet, Depends(at_sheet)]
+
+
+@router.get("/vehicles/{vehicle_id}/spec")
+def show_sheet(here: Here) -> Response:
+    return _show(here)
+
+
+@router.post("/vehicles/{vehicle_id}/spec")
+def create_lines(
+    here: Here, form: Annotated[Fields, Depends(fields("source", many=("key", "text", "confirmed")))]
+) -> Response:
+    """Several empty lines from one source."""
+
+    def act(db: Session, vehicle: Vehicle, front_end: FrontEnd) -> None:
+        typed = [
+            Typed(line_of(front_end, key), text, confirmed=key in form.many("confirmed"))
+            for key, text in _texts(form).items()
+        ]
+        write_lines(
+            db,
+            vehicle,
+            typed,
+            client_id=form.client_id,
+            source=form["source"],
+            by=here.visitor.person,
+            now=here.now,
+        )
+
+    return here.write(form, "lines", act, lambda refusal: _show(here, form, refusal))
+
+
+def _show(here: AtSheet, tried: Fields | None = None, refusal: Refusal | None = None) -> Response:
+    with here.store.reading() as db:
+        vehicle, front_end = here.find(db)
+        job = here.job(db)
+        lines = spec_sheet(db, vehicle, front_end, steps_of(db, known(job.id)) if job else ())
+        return here.page(
+            db,
+            "spec/show.html",
+            status=status_of(refusal) if refusal else 200,
+            groups=_groups(lines),
+            missing=sum(line.standing is None for line in lines),
+            typed=_texts(tried) if tried else {},
+            source=tried["source"] if tried else "",
+            refusal=refusal,
+            wrong=refusal.by_key if isinstance(refusal, SheetRefused) else {},
+            asks_again=_doubted(refusal),
+        )
+
+
+def _groups(lines: list[SheetLine]) -> list[tuple[str, list[SheetLine]]]:
+    """Torques first, and of those the ones that the job asks for."""
+    torques = [one for one in lines if one.line.quantity is Quantity.TORQUE]
+    needed = [one for one in torques if one.needed]
+    found = [
+        ("Torques this job asks for", needed),
+        ("Other torques" if needed else "Torques", [one for one in torques if not one.needed]),
+        ("Alignment, springs and tools", [one for one in lines if one not in torques]),
+    ]
+    return [(name, group) for name, group in found if group]
+
+
+def _doubted(refusal: Refusal | None) -> set[str]:
+    """The lines that can be read but are hard to believe."""
+    by_key = refusal.by_key if isinstance(refusal, SheetRefused) else {}
+    return {key for key, one in by_key.items() if isinstance(one, NeedsConfirming)}
+
+
+def _texts(form: Fields) -> dict[str, str]:
+    return dict(zip(form.many("key"), form.many("text"), strict=False))
