@@ -10,6 +10,7 @@ from markupsafe import Markup
 from sqlmodel import Session
 
 from server.shop import tag as rule
+from server.shop.job import PLACES
 from server.shop.refusal import Refusal
 from server.shop.tag import TagSeen, find_tag, tags_of_job
 from server.shop.tag_list import TagLine, tag_lines
@@ -78,8 +79,9 @@ class AtTag:
             car = self.car.car(db)
             lines = tag_lines(db, car.job, self.car.front_end(car.job))
         line = next(one for one in lines if one.seen.tag.number == self.tag.number)
-        template = "tag/_tag.html" if wants_fragment(self.car.request) else "tag/show.html"
-        return self.car.page(template, status=status, car=car, line=line, tried=tried)
+        is_alone = not wants_fragment(self.car.request)
+        template = "tag/show.html" if is_alone else "tag/_tag.html"
+        return self.car.page(template, status=status, car=car, line=line, tried=tried, is_alone=is_alone)
 
 
 def at_tag(request: Request, code: Code, visitor: Signed, store: Store, library: Library, now: Now) -> AtTag:
@@ -162,8 +164,11 @@ def qr_code(address: str) -> Markup:
     return Markup(svg)  # noqa: S704 - made of an address that this server made
 
 
-def _groups(lines: list[TagLine]) -> list[tuple[str, list[TagLine]]]:
-    """By what became of each, what is still off the car first."""
-    words = {"out": "Off the car", "refitted": "Back on the car", "discarded": "Discarded"}
-    grouped = [(name, [one for one in lines if one.seen.tag.state == state]) for state, name in words.items()]
-    return [(name, group) for name, group in grouped if group]
+def _groups(lines: list[TagLine]) -> list[tuple[str, list[TagLine], bool]]:
+    """What is off the car by where it came from, then what is back and what is gone; open if looked for."""
+    out = [(f"Off: {name.lower()}", "out", place) for place, name in PLACES.items()]
+    grouped = [
+        (name, [one for one in lines if one.seen.tag.state == state and place in ("", one.seen.tag.place)])
+        for name, state, place in (*out, ("Back on the car", "refitted", ""), ("Discarded", "discarded", ""))
+    ]
+    return [(name, group, group[0].seen.tag.state == "out") for name, group in grouped if group]

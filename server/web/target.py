@@ -1,24 +1,25 @@
 """Targets of a job: what has to be true on the way up, and why."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fastapi import APIRouter, Response
 
 from server.compute.show import System
 from server.compute.unit import Quantity, unit_named
 from server.procedure.model import Fastener, FrontEnd
-from server.shop.comparison import Compared, comparisons, names
-from server.shop.job import PLACES
+from server.shop.comparison import PLACES, Compared, comparisons, names
 from server.shop.spec import sheet
 from server.shop.target import DRAWER, MISSING, histories
 from server.shop.tightening import Tightening
-from server.store.tables import Spec, Target
+from server.store.tables import Capture, Spec, Target
 from server.web.car import Here
+from server.web.wording import Column, as_column
 
 router = APIRouter()
 
 PLOTTED = {"camber": "°", "caster": "°", "toe.total": "in", "ride-height": "in"}
 METRIC = {"in": "mm"}
+ALIGNMENT = ("ride-height", "ride-height.frame", "camber", "caster", "toe.total", "toe.angle")
 DECIMALS = {"°": 2, "in": 3, "mm": 1}
 
 
@@ -32,6 +33,28 @@ class Plot:
     found: float | None
     target: float | None
     left: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """One figure as the page shows it."""
+
+    compared: Compared
+    found: Column | None
+    target: Column | None
+    left: Column | None
+    plot: Plot | None
+
+    @property
+    def label(self) -> str:
+        """Its name, with the corner where it has one."""
+        one = self.compared
+        return one.name if one.place == "car" else f"{one.name} · {one.place}"
+
+    @property
+    def is_said_by_figure(self) -> bool:
+        """Whether its sentence says no more than the columns do."""
+        return self.compared.key in ALIGNMENT and self.target is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,15 +72,15 @@ def show_targets(here: Here) -> Response:
     with here.store.reading() as db:
         car = here.car(db)
         front_end = here.front_end(car.job)
-        compared = comparisons(db, car.job, front_end)
+        shown = [_shown(one, here.system) for one in comparisons(db, car.job, front_end)]
         torques = _torques(front_end, histories(db, car.job), sheet(db, car.job.vehicle_id))
+    groups = [(place, [one for one in shown if one.compared.place == place]) for place in PLACES]
     return here.page(
         "target/index.html",
         car=car,
-        groups=[(PLACES[place], [one for one in compared if one.place == place]) for place in PLACES],
+        groups=[(place, group) for place, group in groups if group],
         torques=torques,
         names=names(front_end),
-        plots={(one.key, one.place): plot(one, here.system) for one in compared},
         missing=MISSING,
         drawer=DRAWER,
     )
@@ -80,6 +103,17 @@ def plot(compared: Compared, system: System) -> Plot | None:
     return Plot(
         unit.name, drawn(low) or 0.0, drawn(high) or 0.0, drawn(found), drawn(target.value), drawn(left)
     )
+
+
+def _shown(compared: Compared, system: System) -> Shown:
+    found, target, left = (_column(one, system) for one in (compared.found, compared.target, compared.left))
+    return Shown(compared, found, target, left, plot(compared, system))
+
+
+def _column(figure: Capture | Target | None, system: System) -> Column | None:
+    """Without the link to its why, which stands right below."""
+    column = as_column(figure, system)
+    return replace(column, href="") if column else None
 
 
 def _torques(
