@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 
 from python_multipart.exceptions import FormParserError
-from python_multipart.multipart import MultipartParser, parse_options_header
+from python_multipart.multipart import MultipartCallbacks, MultipartParser, parse_options_header
 
 LONGEST_HEADER = 2048
 
@@ -48,17 +48,16 @@ class _Collector:
         self.is_whole = False
         self._header, self._value, self._disposition = b"", b"", b""
 
-    def callbacks(self) -> dict[str, object]:
-        names = (
-            "part_begin",
-            "header_field",
-            "header_value",
-            "header_end",
-            "headers_finished",
-            "part_data",
-            "end",
-        )
-        return {f"on_{name}": getattr(self, name) for name in names}
+    def callbacks(self) -> MultipartCallbacks:
+        return {
+            "on_part_begin": self.part_begin,
+            "on_header_field": self.header_field,
+            "on_header_value": self.header_value,
+            "on_header_end": self.header_end,
+            "on_headers_finished": self.headers_finished,
+            "on_part_data": self.part_data,
+            "on_end": self.end,
+        }
 
     def part_begin(self) -> None:
         if len(self.parts) >= self._most_parts:
