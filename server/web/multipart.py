@@ -1,9 +1,13 @@
 """A multipart body, read strictly: what is not plain UTF-8 is refused, never guessed at."""
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from python_multipart.exceptions import FormParserError
-from python_multipart.multipart import MultipartCallbacks, MultipartParser, parse_options_header
+from python_multipart.multipart import MultipartParser, parse_options_header
+
+if TYPE_CHECKING:  # a name for type checkers only
+    from python_multipart.multipart import MultipartCallbacks
 
 LONGEST_HEADER = 2048
 
@@ -48,7 +52,7 @@ class _Collector:
         self.is_whole = False
         self._header, self._value, self._disposition = b"", b"", b""
 
-    def callbacks(self) -> MultipartCallbacks:
+    def callbacks(self) -> "MultipartCallbacks":
         return {
             "on_part_begin": self.part_begin,
             "on_header_field": self.header_field,
