@@ -12,9 +12,7 @@ from server.compute.refusal import Refused
 from server.compute.show import show_both
 from server.compute.unit import Quantity, plain
 
-MOST_UNEQUAL = (
-    1.0  # threads, as near as they can be counted; equal ends: US Army TM 9-2320-387-24-1 para 8-13
-)
+MOST_UNEQUAL = 1.0  # threads, as near as one can count; equal: US Army TM 9-2320-387-24-1 para 8-13
 _ENGAGED = "geometry; at least one thread diameter is common practice, no source"
 
 

@@ -110,6 +110,13 @@ def test_packs_come_back_in_the_order_wanted() -> None:
     assert all(abs(pack.error_m) < 1e-9 for pack in packs)
 
 
+def test_the_error_is_above_zero_when_the_pack_is_too_thick() -> None:
+    thick, thin = (make_up([wanted], {0.003: 1}, tolerance_m=1e-4)[0] for wanted in (0.00296, 0.00304))
+
+    assert thick.error_m == pytest.approx(0.00004)
+    assert thin.error_m == pytest.approx(-0.00004)
+
+
 def test_fewer_pieces_win_among_equal_errors() -> None:
     (pack,) = make_up([INCH / 8], {INCH / 16: 2, INCH / 8: 1}, tolerance_m=1e-4)
 
