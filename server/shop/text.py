@@ -2,6 +2,7 @@
 
 import unicodedata
 
+from server.shop.name import BLANK
 from server.shop.refusal import Refusal
 
 
@@ -11,7 +12,7 @@ def line(text: str, *, field: str, longest: int) -> str:
     raises  Refusal where nothing can be read, something is hidden in it, or it is too long
     """
     text = unicodedata.normalize("NFC", " ".join(text.split()))
-    if not any(unicodedata.category(letter)[0] in "LNS" for letter in text):
+    if not any(unicodedata.category(letter)[0] in "LNS" and letter not in BLANK for letter in text):
         raise Refusal("Type something that one can read.", field=field)
     if any(unicodedata.category(letter) in ("Cc", "Cf", "Cs", "Zl", "Zp") for letter in text):
         raise Refusal("There is a character in it that cannot be seen. Type it anew.", field=field)
