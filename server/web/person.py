@@ -22,7 +22,7 @@ router = APIRouter()
 ROLES = (
     ("technician", "Technician", "strips, refits, confirms hold points, verifies torques"),
     ("apprentice", "Apprentice", "strips and refits, but confirms and verifies nothing"),
-    ("foreman", "Foreman", "all of that, and the people, the bays and the release"),
+    ("foreman", "Foreman", "all of that, and the people, the bays and what only a foreman may confirm"),
 )
 BLANK = {"name": "", "role": "technician", "guided": ""}
 
