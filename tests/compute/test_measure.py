@@ -135,10 +135,10 @@ def test_refuses_what_is_no_figure(text: str) -> None:
 
 @pytest.mark.parametrize("text", ["1e309", "1e400", "1e-400", "1e10000000", "2E3"])
 def test_refuses_exponents_at_once(text: str) -> None:
-    started = time.perf_counter()
+    started = time.process_time()
     with pytest.raises(Refused, match="without an exponent"):
         length(text)
-    assert time.perf_counter() - started < 0.01
+    assert time.process_time() - started < 0.01
 
 
 @pytest.mark.parametrize("text", ["1_000", "1 000", "1'000", "1.234,5", "1,234.5", "12 345 678"])
@@ -327,10 +327,10 @@ def test_invisible_characters_inside_are_refused(text: str) -> None:
 
 @pytest.mark.parametrize("text", ["1" * 400, "1" * 1_000_000, "0" * 4301 + "1", " " * 50 + "5"])
 def test_long_text_is_refused_before_it_is_read(text: str) -> None:
-    started = time.perf_counter()
+    started = time.process_time()
     with pytest.raises(Refused, match="longer than 40"):
         length(text)
-    assert time.perf_counter() - started < 0.01
+    assert time.process_time() - started < 0.01
 
 
 @pytest.mark.parametrize("text", ["7", "9"])
