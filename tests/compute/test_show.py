@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from server.compute.measure import Quantity, read
-from server.compute.show import nearest_inches, show, show_both
+from server.compute.show import nearest_inches, show, show_both, show_range, usual_unit
 
 INCH = 0.0254  # m, exact by definition
 
@@ -65,6 +65,27 @@ def test_a_figure_is_shown_as_far_as_its_uncertainty_reaches(
 
 def test_what_is_left_over_an_inch_fraction_is_dropped_inside_the_uncertainty() -> None:
     assert show(0.3207, Quantity.LENGTH, system="inch", uncertainty=0.0008) == "12 5/8 in ± 0.03 in"
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "quantity", "shown"),
+    [
+        (60 * 1.3558179483314, 75 * 1.3558179483314, Quantity.TORQUE, "60 to 75 lbf·ft"),
+        (14.25 * INCH, 14.25 * INCH, Quantity.LENGTH, "14 1/4 in"),
+        (14.25 * INCH, 14.5 * INCH, Quantity.LENGTH, "14 1/4 to 14 1/2 in"),
+        (0.0556 * INCH, 0.0556 * INCH, Quantity.LENGTH, "0.0556 in"),
+        (14.25 * INCH, 14.51 * INCH, Quantity.LENGTH, "14.25 to 14.51 in"),
+    ],
+)
+def test_a_range_is_shown_in_one_unit_and_its_fractions_only_where_a_rule_has_both(
+    low: float, high: float, quantity: Quantity, shown: str
+) -> None:
+    assert show_range(low, high, quantity, system="inch") == shown
+
+
+def test_each_system_has_its_usual_unit() -> None:
+    assert usual_unit(Quantity.TORQUE, "inch") == "lbf·ft"
+    assert usual_unit(Quantity.TORQUE, "metric") == "N·m"
 
 
 @given(st.integers(-64 * 60, 64 * 60))
