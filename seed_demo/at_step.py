@@ -1,8 +1,9 @@
 """Somebody at one step of a job: what they measure, photograph, decide, pull and say, by the shop's rules."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
+from hashlib import sha256
 from uuid import uuid4
 
 from sqlmodel import Session, col, select
@@ -17,7 +18,7 @@ from server.shop.lack import asked
 from server.shop.move import Rung, undone_by
 from server.shop.row import known
 from server.shop.target import refresh
-from server.shop.tightening import Tightening
+from server.shop.tightening import Recorded, Tightening
 from server.shop.torque_record import Pull
 from server.store.photo import PhotoStore
 from server.store.tables import Capture, Job, Person, Photo, Step, Tag, TorqueRecord
@@ -26,6 +27,7 @@ Picture = Callable[[Wanted, str], bytes]  # what a photo of a wanted capture at 
 Pins = Callable[[Wanted, str], Sequence[Pin]]  # what is marked on it
 
 WRENCH = "1/2 in click wrench, no. 3"
+FIGURES = ("measurement", "choice")  # kinds of captures that targets can rest on
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +78,7 @@ class AtStep:
             self.capture(wanted, place)
         if self.rung.operation.decides:
             self.decide()
-        if wants or self.rung.operation.decides:
+        if self.rung.operation.decides or any(wanted.kind in FIGURES for wanted, _ in wants):
             self.refresh()
 
     def capture(self, wanted: Wanted, place: str) -> None:
@@ -118,14 +120,15 @@ class AtStep:
 
     def tighten(self, *, second: Person | None, confirmer: Person) -> None:
         """Pull every torque in the middle of its window; a second person verifies."""
-        for at in range(len(self.tightenings())):
-            self.tighten_one(at, second=second)
+        for todo in self.tightenings():
+            self.tighten_set(todo, second=second)
         self.confirm(by=confirmer)
 
-    def tighten_one(self, at: int, *, second: Person | None) -> None:
+    def tighten_set(self, todo: Tightening, *, second: Person | None) -> None:
         """Pull one set of fasteners, stage by stage."""
-        while (todo := self.tightenings()[at]).next_stage is not None:
-            self._pull(todo)
+        while todo.next_stage is not None:
+            pulled = Recorded(self._pull(todo), self.by.name, None, ())
+            todo = replace(todo, recorded=(*todo.recorded, pulled))
         if second is not None:
             self._verify(todo.recorded[-1].record, by=second)
 
@@ -198,14 +201,7 @@ class AtStep:
 
     def _photograph(self, wanted: Wanted, place: str) -> None:
         """A photo, with the pins that belong on it where marks are asked for."""
-        stored = self.kit.photos.put(self.kit.picture(wanted, place))
-        row = Photo(
-            digest=stored.digest,
-            width=stored.width,
-            height=stored.height,
-            size=stored.size,
-            stored_at=self.now,
-        )
+        row = self._kept(self.kit.picture(wanted, place))
         photo = capture.photograph_at(self.db, self.step, self.hand(), row, key=wanted.id, place=place)
         if wanted.kind != "mark":
             return
@@ -215,16 +211,30 @@ class AtStep:
                 self.db, self.step, self.hand(), photo, text=words, x=pin.x, y=pin.y, key=wanted.id
             )
 
+    def _kept(self, picture: bytes) -> Photo:
+        """The stored photo; the same picture is stored once, however often it is taken."""
+        already = self.db.get(Photo, sha256(picture).hexdigest())
+        if already is not None:
+            return already
+        stored = self.kit.photos.put(picture)
+        return Photo(
+            digest=stored.digest,
+            width=stored.width,
+            height=stored.height,
+            size=stored.size,
+            stored_at=self.now,
+        )
+
     def _captures(self) -> list[Capture]:
         taken = capture.standing(self.db, job_id=known(self.job.id), step_ids=[known(self.step.id)])
         return [one.capture for one in taken]
 
-    def _pull(self, todo: Tightening) -> None:
+    def _pull(self, todo: Tightening) -> TorqueRecord:
         if todo.act == "cotter":
-            torque_record.pin(self.db, self.step, todo, self.hand())
-            return
+            return torque_record.pin(self.db, self.step, todo, self.hand())
         typed = _middle(todo)
-        torque_record.pull(self.db, self.step, todo, self.hand(), Pull(typed, WRENCH, typed, paint=True))
+        said = Pull(typed, WRENCH, typed, paint=True)
+        return torque_record.pull(self.db, self.step, todo, self.hand(), said)
 
     def _verify(self, record: TorqueRecord, *, by: Person) -> None:
         if tightening.needs_second(record, self.front_end):

@@ -57,6 +57,7 @@ class Walk:
     foreman: Person | None = None
     hung: dict[tuple[str, str], int] = field(default_factory=dict)  # (part, place) -> number of its tag
     _open: Session | None = field(default=None, init=False, repr=False)
+    _held: Job | None = field(default=None, init=False, repr=False)
 
     def steps(self) -> list[Step]:
         """The steps as they stand."""
@@ -106,8 +107,7 @@ class Walk:
     ) -> None:
         """Pull every torque of a step."""
         with self.at(one, by=by) as here:
-            if here.tightenings():
-                here.tighten(second=second, confirmer=confirmer or second or by)
+            here.tighten(second=second, confirmer=confirmer or second or by)
 
     def finish(self, one: Step, *, by: Person, confirmer: Person) -> None:
         """Say that a step is done."""
@@ -122,7 +122,7 @@ class Walk:
     def discard_renewed(self, *, by: Person) -> None:
         """Throw away every old part whose successor is on the car."""
         with self.block() as db:
-            front_end = self.front_ends[db.get_one(Job, self.job_id).front_end]
+            front_end = self.front_ends[self._job(db).front_end]
             for seen in tag.tags_of_job(db, self.job_id, front_end):
                 if seen.tag.state == "out" and seen.to_be_discarded:
                     client_id = f"discard-{self.job_id:04d}-{seen.tag.number:04d}"
@@ -148,11 +148,17 @@ class Walk:
     def at(self, one: Step, *, by: Person) -> Iterator[AtStep]:
         """Somebody at a step, now."""
         with self.block() as db:
-            job, here = db.get_one(Job, self.job_id), db.get_one(Step, known(one.id))
+            job, here = self._job(db), db.get_one(Step, known(one.id))
             kit = Kit(self.photos, self.story, self.picture, self.pins, self.foreman, self.hung)
             yield AtStep(db, job, here, self.front_ends[job.front_end], kit, by, self.now)
 
+    def _job(self, db: Session) -> Job:
+        """Held on to while a block is open, so that it is read only once there."""
+        if self._held is None or self._held not in db:
+            self._held = db.get_one(Job, self.job_id)
+        return self._held
+
     def _pass(self, one: Step, share: float) -> None:
         with self.block() as db:
-            front_end = self.front_ends[db.get_one(Job, self.job_id).front_end]
+            front_end = self.front_ends[self._job(db).front_end]
         self.pass_time(Rung.of(front_end, one).minutes * self.pace(one.seq) * share)

@@ -27,7 +27,10 @@ def draw(height_mm: float, paint: Colour, *, inches: bool, right: bool, tilt_deg
     _tape(sheet, height_mm, inches=inches)
     sheet.spot("wheel centre", 0, 0)
     sheet.spot("fender edge", 0, -height_mm)
-    sheet.spot("frame", -ahead * 300, 130)
+    for lean in (-14, 14):
+        sheet.line([(-ahead * 470 - lean, 96), (-ahead * 470 + lean, 124)], metal.WHITE_PAINT, 6)
+    sheet.lay()
+    sheet.spot("frame", -ahead * 470, 110)
     return sheet
 
 

@@ -8,6 +8,7 @@ from PIL import Image, ImageDraw, ImageFilter
 
 WIDTH_px, HEIGHT_px = 1600, 1200
 MARGIN_px = 96  # drawn around the picture, so that what lies outside casts its shadow into it
+COARSE = 4  # shadows are worked out on every fourth pixel
 DARKEST = 0.55  # how much of the light a shadow takes
 SHADOW = (12, 11, 10)
 
@@ -90,10 +91,13 @@ class Sheet:
 
     def _shade(self, outline: Image.Image, at: tuple[int, int], height_px: float) -> None:
         """Light from the upper left: the shadow falls to the lower right, softer the higher the thing."""
-        soft = max(height_px / 2, 4)
-        border = round(soft) * 2
-        mask = Image.new("L", (outline.width + 2 * border, outline.height + 2 * border))
-        mask.paste(outline.point(lambda value: value * DARKEST), (border, border))
-        mask = mask.reduce(4).filter(ImageFilter.GaussianBlur(soft / 4)).resize(mask.size)
-        shift = at[0] - border + round(height_px * 0.6), at[1] - border + round(height_px * 0.8)
-        self.picture.paste(SHADOW, (*shift, shift[0] + mask.width, shift[1] + mask.height), mask)
+        soft_px = max(height_px / 2 / COARSE, 1)
+        border = round(soft_px * 2)
+        cast = outline.reduce(COARSE).point(lambda value: value * DARKEST)
+        mask = Image.new("L", (cast.width + 2 * border, cast.height + 2 * border))
+        mask.paste(cast, (border, border))
+        soft = mask.filter(ImageFilter.BoxBlur(soft_px))
+        soft = soft.resize((mask.width * COARSE, mask.height * COARSE), Image.Resampling.BILINEAR)
+        x = at[0] - border * COARSE + round(height_px * 0.6)
+        y = at[1] - border * COARSE + round(height_px * 0.8)
+        self.picture.paste(SHADOW, (x, y, x + soft.width, y + soft.height), soft)
