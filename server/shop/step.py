@@ -217,6 +217,7 @@ def _named(front_end: FrontEnd, step: Step) -> str:
 
 def _what_happened(db: Session, step: Step) -> str:
     if step.state == "done" and step.done_by is not None:
-        person = db.get(Person, step.done_by)
-        return f"{person.name if person else 'Somebody'} has finished this step meanwhile."
+        return f"{db.get_one(Person, step.done_by).name} has finished this step meanwhile."
+    if step.state == "in hand" and step.started_by is not None:
+        return f"{db.get_one(Person, step.started_by).name} has taken this step in hand meanwhile."
     return "This step has changed meanwhile. Look at what stands now, then go on."

@@ -1,18 +1,19 @@
 """The step: one operation at one place, going one way. Shown, started, finished, confirmed, reopened."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Query, Request, Response
+from markupsafe import escape
 from sqlmodel import Session
 
 from server.compute.show import System
 from server.procedure.model import FrontEnd
 from server.shop import step as rule
 from server.shop.capture import NeedsConfirming
-from server.shop.job import find_job
 from server.shop.lack import Lack
 from server.shop.person import people
 from server.shop.refusal import Missing, Refusal
@@ -41,6 +42,7 @@ class Tried:
     form: str = ""
     fields: Fields | None = None
     refusal: Refusal | None = None
+    is_homeless: bool = False  # its form is not on the page any more, so that the page itself has to tell
 
     def typed(self, form: str, name: str) -> str:
         """What was typed into that field of that form."""
@@ -61,6 +63,16 @@ class Tried:
     def needs_confirming(self, form: str) -> bool:
         """Whether the figure in that form wants a second look."""
         return form == self.form and isinstance(self.refusal, NeedsConfirming)
+
+    def is_told_in(self, answer: Response) -> bool:
+        """Whether the page says why, if there is anything to say."""
+        return self.refusal is None or str(escape(self.refusal.sentence)).encode() in answer.body
+
+    @property
+    def orphan(self) -> str:
+        """What was typed into a form that is not on the page any more."""
+        typed = self.fields.content.get("text", []) if self.fields and self.is_homeless else []
+        return next(iter(typed), "")
 
     @property
     def lacking(self) -> list[Lack]:
@@ -91,9 +103,9 @@ class AtStep:
     def find(self, db: Session) -> tuple[Job, Step, FrontEnd]:
         """The step with its job and front end; raises Missing."""
         step = db.get(Step, self.step_id)
-        if step is None:
+        job = db.get_one(Job, step.job_id) if step else None
+        if step is None or job is None or job.shop_id != self.visitor.shop_id:
             raise Missing("There is no such step here.")
-        job = find_job(db, step.job_id, shop_id=self.visitor.shop_id)
         return job, step, self.library[job.front_end]
 
     def write(
@@ -107,7 +119,8 @@ class AtStep:
     ) -> Response:
         """Do `act` once, in one block, and answer with the part of the page that it changed.
 
-        name  of the form, so that a refusal is shown beside it with what was typed
+        name    of the form, so that a refusal is shown beside it with what was typed
+        raises  Missing for a form that this step does not have
         """
 
         def inside(db: Session) -> str:
@@ -117,7 +130,9 @@ class AtStep:
             return f"/steps/{self.step_id}"
 
         try:
-            path = write(self.store, self.visitor, form, kind, inside, now=self.now)
+            path = write(self.store, self.visitor, form, f"{kind} at {self.step_id}", inside, now=self.now)
+        except Missing:
+            raise
         except Refusal as refusal:
             return self.show(part=part, tried=Tried(name or kind, form, refusal), status=status_of(refusal))
         return saved(self.request, path, lambda: self.show(part=part))
@@ -136,18 +151,22 @@ class AtStep:
             sheet = step_sheet(db, job, step, self.library)
             others = [one for one in people(db, self.visitor.shop_id) if may_verify(one, self.visitor.person)]
         template = "step/part.swap.html" if wants_fragment(self.request) else "step/show.html"
-        return page(
+        render = partial(
+            page,
             self.request,
             template,
             status=status,
             sheet=sheet,
             part=part,
-            tried=tried,
             others=others,
             system=self.system,
             settings=self._settings(sheet, part, adapter or Adapter()),
             adapter=adapter or Adapter(),
         )
+        answer = render(tried=tried)
+        if tried.is_told_in(answer):
+            return answer
+        return render(tried=replace(tried, is_homeless=True))
 
     @property
     def system(self) -> System:

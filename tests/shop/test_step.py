@@ -295,12 +295,12 @@ def test_a_step_that_lacks_something_is_not_done_and_stays_in_hand(at):
     assert step.state == "in hand"
 
 
-def test_a_page_of_before_does_not_finish_what_has_changed(at):
+def test_a_page_of_before_does_not_finish_what_somebody_has_taken_in_hand(at):
     here = at("settle", "up")
     step = here.step("settle", "up")
-    here.start(step)
+    here.start(step, by=here.crew.second)
 
-    with pytest.raises(Conflict, match="changed meanwhile"):
+    with pytest.raises(Conflict, match="Nadia has taken this step in hand meanwhile"):
         here.finish(step, revision=step.revision - 1)
 
     assert step.state == "in hand"
