@@ -18,6 +18,7 @@ CORNERS = ("LF", "RF")
 SWEEP_rad = radians(20)
 OLD_SPRING = ("spring.rate", "spring.free-length")
 NEW_SPRING = ("new-spring.rate", "new-spring.free-length")
+PACK_RULE = "; shims for the least error over all packs, then the fewest"
 GRASP_kg = 50.0  # the mass whose fall makes a spring's energy something one can picture
 
 
@@ -112,8 +113,9 @@ def _packs(evidence: Evidence, place: str, shims: dict[pack.PackAt, str], system
         found = evidence.found(key, place)
         if found is None:
             continue
-        answer = _as_found(of_capture(found), "pack = as found", "the pack that came off goes back")
         which = shims.get((key, place), "")
+        formula = f"pack = as found{PACK_RULE if which else ''}"
+        answer = _as_found(of_capture(found), formula, "the pack that came off goes back")
         says = (
             f"Make up {_shown(answer, system)}, as found. {which}" if found.value else "No shims, as found."
         )

@@ -91,6 +91,7 @@ class Handover:
     parts: tuple[PartLine, ...]
     torques: tuple[TorqueLine, ...]
     holds: tuple[HoldLine, ...]
+    parting: tuple[NoteLine, ...]  # written at the release, for the owner and the alignment shop
     notes: tuple[NoteLine, ...]
     gaps: tuple[NoteLine, ...]
     corrections: tuple[Corrected, ...]
@@ -104,6 +105,7 @@ def handover(db: Session, job: Job, front_ends: dict[str, FrontEnd], *, system: 
     steps = {known(step.id): step for step in steps_of(db, job_id)}
     people = dict(db.exec(select(Person.id, Person.name).where(Person.shop_id == job.shop_id)).all())
     taken = capture.standing(db, job_id=job_id)
+    notes = list(_notes(taken, steps, front_end, kind="note"))
     miles = [one.capture for one in taken if one.capture.key == "odometer"]
     is_open = job.released_at is None
     return Handover(
@@ -120,7 +122,8 @@ def handover(db: Session, job: Job, front_ends: dict[str, FrontEnd], *, system: 
         parts=tuple(_parts(db, job_id, front_end, people)),
         torques=tuple(_torques(db, job, steps, front_end)),
         holds=tuple(_holds(db, job_id, steps, people)),
-        notes=tuple(_notes(taken, steps, front_end, kind="note")),
+        parting=tuple(one for one in notes if Rung.of(front_end, one.step).is_release),
+        notes=tuple(one for one in notes if not Rung.of(front_end, one.step).is_release),
         gaps=tuple(_notes(taken, steps, front_end, kind="missing")),
         corrections=tuple(corrections(db, job, front_end, system=system)),
         loose_ends=tuple(loose_ends(db, job, front_ends)) if is_open else (),

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from server.compute.constants import INCH_m
-from server.compute.show import System, show, show_both, usual_unit
+from server.compute.show import System, show, show_both, show_range, usual_unit
 from server.compute.unit import Quantity
 from server.procedure.model import Wanted
 from server.shop.capture import Taken
@@ -96,6 +96,12 @@ def torque(torque_Nm: float, system: System) -> str:
     return show_both(torque_Nm, Quantity.TORQUE, system=system)
 
 
+def torque_range(ends_Nm: tuple[float, float], system: System) -> str:
+    """`60 to 75 lbf·ft (81.3 to 102 N·m)`."""
+    own, other = (show_range(*ends_Nm, Quantity.TORQUE, system=one) for one in (system, OTHER[system]))
+    return f"{own} ({other})"
+
+
 def evidence(sheet: StepSheet) -> list[tuple[str, str]]:
     """What a decision at this step can rest on."""
     taken = [one.last for one in sheet.asked if one.last]
@@ -133,6 +139,7 @@ FILTERS: dict[str, Any] = {
         pins,
         place_name,
         torque,
+        torque_range,
         unit_of,
         way,
     )

@@ -1,7 +1,7 @@
 from datetime import UTC, datetime
 
 from server.store.tables import Capture, Target
-from server.web.wording import as_column
+from server.web.wording import as_column, torque_range
 
 NOW = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 THOU_m = 25.4e-6
@@ -45,3 +45,8 @@ def test_a_target_leads_to_its_why() -> None:
     target = Target(id=7, job_id=3, key="camber", place="LF", value=0.01, quantity="angle", says="", at=NOW)
 
     assert as_column(target, "metric").href == "/jobs/3/targets#target-7"
+
+
+def test_a_torque_window_reads_in_both_systems() -> None:
+    assert torque_range((81.349, 101.686), "inch") == "60 to 75 lbf·ft (81 to 102 N·m)"
+    assert torque_range((100.0, 120.0), "metric") == "100 to 120 N·m (73.8 to 88.5 lbf·ft)"
