@@ -31,8 +31,8 @@ def show(value: float, quantity: Quantity, *, system: System, uncertainty: float
     """`12 5/8 in`, `320.7 mm`, `129 N·m ± 3 N·m`.
 
     value, uncertainty   [SI of the quantity]
-    returns    inches as the nearest 1/64 with what is left over; other units to three figures, or as far as
-               the uncertainty reaches
+    returns    inches as the nearest 1/64 with what is left over, other units to three figures; both no finer
+               than the uncertainty makes sense
     """
     unit = _unit_for(value, quantity, system)
     if unit.name == "in":
@@ -65,10 +65,18 @@ def show_range(low: float, high: float, quantity: Quantity, *, system: System) -
     return " to ".join(figures) + unit.tail
 
 
-def nearest_inches(length_m: float) -> tuple[Fraction, float]:
-    """The nearest 1/64 in, as a fraction of inches, and what the length is beyond it [m]."""
-    inches = Fraction(round(length_m / float(INCH_m) * FINEST_in), FINEST_in)
+def nearest_inches(length_m: float, parts: int = FINEST_in) -> tuple[Fraction, float]:
+    """The nearest 1/64 in or coarser part, as a fraction of inches, and what the length is beyond it [m]."""
+    inches = Fraction(round(length_m / float(INCH_m) * parts), parts)
     return inches, length_m - float(inches * INCH_m)
+
+
+def _parts(uncertainty_m: float) -> int:
+    """Into how many parts an inch is divided: steps of half the uncertainty, 1/64 at the finest."""
+    parts = FINEST_in
+    while parts > 1 and 4 * float(INCH_m) / parts <= uncertainty_m:
+        parts //= 2
+    return parts
 
 
 def usual_unit(quantity: Quantity, system: System) -> str:
@@ -90,7 +98,7 @@ def _is_on_rule(length_m: float) -> bool:
 
 def _inches(length_m: float, uncertainty_m: float) -> str:
     """`12 5/8 in + 0.001 in`; what is left over is dropped when it is less than the uncertainty."""
-    inches, rest_m = nearest_inches(length_m)
+    inches, rest_m = nearest_inches(length_m, _parts(uncertainty_m))
     rest = plain(abs(rest_m) / float(INCH_m), 3)
     text = f"{_mixed(inches)} in"
     if rest == "0" or abs(rest_m) <= uncertainty_m:

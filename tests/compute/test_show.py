@@ -88,6 +88,22 @@ def test_each_system_has_its_usual_unit() -> None:
     assert usual_unit(Quantity.TORQUE, "metric") == "N·m"
 
 
+@pytest.mark.parametrize(
+    ("inches", "uncertainty", "shown"),
+    [
+        (32.140625, 0.001, "32 9/64 in ± 0.001 in"),
+        (32.140625, 0.3, "32 1/8 in ± 0.3 in"),
+        (32.140625, 8.0, "32 in ± 8 in"),
+        (32.140625, 300.0, "32 in ± 300 in"),
+        (1.8125, 0.06, "1 13/16 in ± 0.06 in"),
+    ],
+)
+def test_fractions_of_an_inch_are_no_finer_than_the_uncertainty(
+    inches: float, uncertainty: float, shown: str
+) -> None:
+    assert show(inches * INCH, Quantity.LENGTH, system="inch", uncertainty=uncertainty * INCH) == shown
+
+
 @given(st.integers(-64 * 60, 64 * 60))
 @settings(max_examples=300)
 def test_sixty_fourths_shown_in_inches_read_back_exactly(parts: int) -> None:
