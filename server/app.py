@@ -26,6 +26,7 @@ from server.store.refused import StoreRefused
 from server.web import (
     api,
     bay,
+    bench,
     board,
     capture,
     decision,
@@ -101,6 +102,7 @@ def add_pages(app: FastAPI) -> None:
     for subject in (
         api,
         bay,
+        bench,
         board,
         intake,
         job,

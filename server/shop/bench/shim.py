@@ -46,7 +46,7 @@ def _line(at: int, pack: Pack, wanted: Known) -> Line:
         Quantity.LENGTH,
         "nearest to what is wanted, with the fewest pieces",
         "every way looked through",
-        (Input("wanted", wanted.value, "m", wanted.uncertainty),),
+        (Input("wanted", wanted.value, "m", 0.0),),
     )
     return Line(f"pack_{at}_m", f"Pack {at}", answer, pack.pieces_m)
 

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from server.compute import spring
 from server.compute.answer import Known, formula
+from server.compute.show import show_both
 from server.compute.spring import STEEL, Ends
 from server.compute.unit import Quantity
 from server.shop.bench.calculator import Calculator, Line, Result, Sign
@@ -137,10 +138,11 @@ def _lines(pressed: spring.Compressed, mass: Known | None) -> tuple[Line, ...]:
     """Force, energy and what that is like; the margin where it is known."""
     weight = mass or Known(GRASP_kg)
     drop = spring.drop_height_m.answer(energy_J=pressed.energy.known, mass_kg=weight)
+    falling = show_both(weight.value, Quantity.MASS, system="inch")
     lines = (
         Line("force_N", "It pushes with", pressed.force),
         Line("energy_J", "It holds", pressed.energy),
-        Line("drop_height_m", f"As much as {weight.value:.0f} kg falling from", drop),
+        Line("drop_height_m", f"As much as {falling} falling from", drop),
     )
     if pressed.margin is None:
         return lines
