@@ -9,7 +9,7 @@ from server.compute.constants import INCH_m
 from server.compute.shims import make_up
 from server.compute.spring import shortest_m
 from server.shop.target import targets_of
-from server.store.tables import Capture, Hazard, Shim, TorqueRecord
+from server.store.tables import Hazard, Shim, TorqueRecord
 
 INCH = float(INCH_m)
 SIDES = ("LF", "RF")
