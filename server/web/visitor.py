@@ -20,6 +20,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Annotated, cast
 
 from fastapi import Depends, Path, Request
+from pydantic import BeforeValidator
 
 from server.compute.show import System
 from server.settings import Settings
@@ -33,7 +34,16 @@ from server.store.photo import PhotoStore
 from server.store.tables import Person, Shop
 from server.web import cookie
 
-RowId = Annotated[int, Path(ge=1, le=2**31 - 1)]  # what a row number can be in any of the databases
+
+def _plain_digits(text: str) -> str:
+    """`1_0` and `1 ` are no row numbers, though Python reads them as such."""
+    if not (text.isascii() and text.isdigit()):
+        raise ValueError("not a row number")
+    return text
+
+
+# What a row number can be in any of the databases.
+RowId = Annotated[int, BeforeValidator(_plain_digits), Path(ge=1, le=2**31 - 1)]
 
 
 @dataclass(frozen=True, slots=True)
