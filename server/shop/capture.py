@@ -13,7 +13,7 @@ from server.procedure.model import Wanted
 from server.shop.refusal import Conflict, Refusal
 from server.shop.row import known
 from server.store.crash import crash_point
-from server.store.tables import Capture, Person, Photo, Step
+from server.store.tables import Capture, Job, Person, Photo, Step
 
 LONGEST_NOTE = 2000
 ANSWERED_BY = {
@@ -227,6 +227,13 @@ def mark_at(
         x=x,
         y=y,
     )
+
+
+def is_photo_of(db: Session, digest: str, *, shop_id: int) -> bool:
+    """Whether this photo was taken in that shop: who may see it follows its capture, not its digest."""
+    taken = select(Capture.id).join(Job, col(Job.id) == Capture.job_id)
+    here = taken.where(Capture.photo_digest == digest, Job.shop_id == shop_id)
+    return db.exec(here.limit(1)).first() is not None
 
 
 def answers(capture: Capture, wanted: Wanted, place: str) -> bool:
