@@ -9,7 +9,8 @@ from server.procedure.model import FrontEnd
 from server.shop import decision as rule
 from server.shop.capture import Hand, photograph_at
 from server.shop.decision import to_decide
-from server.shop.refusal import Refusal
+from server.shop.move import Rung
+from server.shop.refusal import Missing, Refusal
 from server.shop.step import start
 from server.store.tables import Capture, Decision, Job, Step
 from server.web.capture import store_photo
@@ -39,9 +40,11 @@ def create_decision(
     def act(db: Session, job: Job, step: Step, front_end: FrontEnd) -> None:
         person, now = here.visitor.person, here.now
         start(db, job, step, front_end, by=person, now=now)
-        open_one = next((one for one in to_decide(db, step, front_end) if one.part.id == form["part"]), None)
+        decides = Rung.of(front_end, step).operation.decides
+        parts = to_decide(db, step, front_end) if decides else []
+        open_one = next((one for one in parts if one.part.id == form["part"]), None)
         if open_one is None:
-            raise Refusal("That part is not decided on here. Load the page again.")
+            raise Missing("That part is not decided on here. Load the page again.")
         taken = [
             photograph_at(db, step, Hand(person, now, f"{form.client_id}.{number}"), photo)
             for number, photo in enumerate(stored)
