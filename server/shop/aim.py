@@ -126,67 +126,62 @@ def _spring(evidence: Evidence, place: str, system: System) -> Iterator[Aim]:
     length = evidence.found("spring.compressed-length", place)
     if length is None:
         return
-    known = of_capture(length)
-    rate, free = evidence.spec("spring.rate"), evidence.spec("spring.free-length")
     if evidence.is_renewed("spring", place):
         yield from _other_spring(evidence, place, length, system)
         return
-    answer = _as_found(known, "length = as found", "it went in and came out at this length")
-    yield Aim(
-        "spring.compressed-length",
-        place,
-        f"Press it to {_shown(answer, system)}, as found.",
-        answer,
-        (length,),
-    )
-    if rate is None or free is None:
+    answer = _as_found(of_capture(length), "length = as found", "it went in and came out at this length")
+    says = f"Press it to {_shown(answer, system)}, as found."
+    aim = Aim("spring.compressed-length", place, says, answer, (length,))
+    missing = evidence.lacks_specs(*OLD_SPRING)
+    if missing:
         says = "Write the spring's rate and free length on the spec sheet to know its force and energy."
-        missing = evidence.lacks_specs(*OLD_SPRING)
+        yield aim
         yield Aim("spring.energy", place, says, None, (length,), missing=missing)
         return
-    yield from _held(evidence, place, length, known, (rate, free), system)
+    rate, free = (evidence.specs[key] for key in OLD_SPRING)
+    yield from _pressed(evidence, aim, answer.known, (rate, free), system)
 
 
 def _other_spring(evidence: Evidence, place: str, length: Capture, system: System) -> Iterator[Aim]:
     """Another spring goes in: it has to be pressed until it pushes as hard as the old one did."""
-    old = [evidence.spec(key) for key in OLD_SPRING]
-    new = [evidence.spec(key) for key in NEW_SPRING]
     missing = evidence.lacks_specs(*OLD_SPRING, *NEW_SPRING)
     if missing:
         says = "A new spring goes in: write both springs' rates and free lengths on the spec sheet."
         yield Aim("spring.compressed-length", place, says, None, (length,), missing=missing)
         return
-    lines = tuple(line for line in (*old, *new) if line)
+    old_rate, old_free, rate, free = lines = tuple(evidence.specs[key] for key in (*OLD_SPRING, *NEW_SPRING))
     force = spring.force_N.answer(
-        rate_N_per_m=of_spec(lines[0]), free_length_m=of_spec(lines[1]), length_m=of_capture(length)
+        rate_N_per_m=of_spec(old_rate), free_length_m=of_spec(old_free), length_m=of_capture(length)
     )
     answer = spring.length_at_force_m.answer(
-        free_length_m=of_spec(lines[3]), force_N=force.known, rate_N_per_m=of_spec(lines[2])
+        free_length_m=of_spec(free), force_N=force.known, rate_N_per_m=of_spec(rate)
     )
     says = f"Press the new one to {_shown(answer, system)}: there it pushes as the old one did."
-    yield Aim("spring.compressed-length", place, says, answer, (length,), lines)
-    yield from _held(evidence, place, length, answer.known, (lines[2], lines[3]), system)
+    aim = Aim("spring.compressed-length", place, says, answer, (length,), lines)
+    yield from _pressed(evidence, aim, answer.known, (rate, free), system)
 
 
-def _held(
-    evidence: Evidence, place: str, length: Capture, known: Known, lines: tuple[Spec, Spec], system: System
+def _pressed(
+    evidence: Evidence, aim: Aim, length: Known, lines: tuple[Spec, Spec], system: System
 ) -> Iterator[Aim]:
-    """Force and energy at that length, or the reason why it must not be pressed that far."""
+    """The length with its force and energy; if it must not be pressed that far, no length but the reason."""
     solid, rating = evidence.spec("spring.solid-length"), evidence.spec("compressor.rating")
     used = tuple(line for line in (*lines, solid, rating) if line)
     body = spring.Spring(of_spec(lines[0]), of_spec(lines[1]), of_spec(solid) if solid else None)
     try:
-        pressed = spring.compress(body, known, rating_N=rating.low if rating else None)
+        pressed = spring.compress(body, length, rating_N=rating.low if rating else None)
     except Refused as refused:
-        yield Aim("spring.energy", place, str(refused), None, (length,), used)
+        for key in (aim.key, "spring.energy"):
+            yield Aim(key, aim.place, str(refused), None, aim.captures, used)
         return
+    yield aim
     unchecked = "" if rating else " The compressor's rating is not on the spec sheet: not checked."
     cautions = "".join(f" {caution}" for caution in pressed.cautions)
     force = f"It pushes with {_shown(pressed.force, system)}.{unchecked}{cautions}"
-    yield Aim("spring.force", place, force, pressed.force, (length,), used)
+    yield Aim("spring.force", aim.place, force, pressed.force, aim.captures, used)
     fall = spring.drop_height_m(energy_J=pressed.energy.value, mass_kg=GRASP_kg)
     energy = f"It holds {_shown(pressed.energy, system)}: {GRASP_kg:.0f} kg falling {fall:.1f} m."
-    yield Aim("spring.energy", place, energy, pressed.energy, (length,), used)
+    yield Aim("spring.energy", aim.place, energy, pressed.energy, aim.captures, used)
 
 
 def _ride_height(evidence: Evidence, place: str, system: System) -> Iterator[Aim]:

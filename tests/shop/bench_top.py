@@ -1,0 +1,92 @@
+"""What lies on the bench: captures, spec lines and shims made by hand, without a shop around them."""
+
+from server.compute import measure
+from server.procedure.model import FrontEnd
+from server.shop.aim import Aim, aims
+from server.shop.evidence import Evidence
+from server.shop.spec import SpecLine, lines_for, read_range
+from server.store.tables import Capture, Decision, Shim, Spec
+from tests.shop.conftest import NOW, library
+
+INCH_m = 0.0254
+Q = measure.Quantity
+# What each figure is; all lengths but these.
+QUANTITIES = {
+    "camber": Q.ANGLE,
+    "camber.turned-out": Q.ANGLE,
+    "camber.turned-in": Q.ANGLE,
+    "tie-rod.threads-inner": Q.COUNT,
+    "tie-rod.threads-outer": Q.COUNT,
+}
+UNITS = {Q.LENGTH: "in", Q.ANGLE: "deg", Q.COUNT: ""}
+
+
+def front_end() -> FrontEnd:
+    return library()["coil-on-lower-arm"]
+
+
+def captured(key: str, text: str, *, id: int = 1) -> Capture:
+    """A measurement as typed."""
+    quantity = QUANTITIES.get(key, Q.LENGTH)
+    signed = quantity is Q.ANGLE
+    reading = measure.read(text, quantity, default_unit=UNITS[quantity], signed=signed)
+    return Capture(
+        id=id,
+        step_id=7,
+        key=key,
+        kind="measurement",
+        text=text,
+        value=reading.value,
+        uncertainty=reading.uncertainty,
+        quantity=quantity.value,
+        read_as=reading.read_as,
+    )
+
+
+def specified(key: str, text: str, *, generic: bool = False) -> Spec:
+    """A line of the spec sheet as typed."""
+    line: SpecLine = next(one for one in lines_for(front_end()) if one.key == key)
+    said = read_range(text, line, system="inch")
+    return Spec(
+        id=1,
+        key=key,
+        text=text,
+        quantity=str(line.quantity),
+        low=said.low,
+        high=said.high,
+        source="Maker's manual p. 3-12",
+        generic=generic,
+        at=NOW,
+    )
+
+
+def evidence(
+    *,
+    down: dict[tuple[str, str], str] | None = None,
+    later: dict[tuple[str, str], str] | None = None,
+    sheet: dict[str, str] | None = None,
+    drawer: dict[str, int] | None = None,
+    renewed: tuple[str, ...] = (),
+    asked: tuple[str, ...] = (),
+    tightened: tuple[str, ...] = (),
+) -> Evidence:
+    """Figures by key and place: found on the way down, and taken at the bench."""
+    captures = {(*at, "down"): captured(at[0], text) for at, text in (down or {}).items()}
+    captures |= {(*at, "bench"): captured(at[0], text, id=2) for at, text in (later or {}).items()}
+    shims = [
+        Shim(text=text, thickness_m=measure.read(text, Q.LENGTH, default_unit="in").value, count=count)
+        for text, count in (drawer or {}).items()
+    ]
+    return Evidence(
+        captures=captures,
+        specs={key: specified(key, text) for key, text in (sheet or {}).items()},
+        decisions={(part, "LF"): Decision(part=part, place="LF", verdict="renew") for part in renewed},
+        drawer=tuple(shims),
+        asked=frozenset(asked),
+        tightened=frozenset(tightened),
+    )
+
+
+def aimed(given: Evidence) -> dict[tuple[str, str], Aim]:
+    """Every target by key and place."""
+    return {(aim.key, aim.place): aim for aim in aims(given, front_end(), system="inch")}
