@@ -3,6 +3,7 @@
 import socket
 import threading
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 import uvicorn
@@ -10,8 +11,15 @@ from fastapi import FastAPI
 
 from server.network import listen
 from server.serve import configure
+from server.settings import Settings
 
 HOST = b"Host: 127.0.0.1:%d\r\n"
+
+
+@pytest.fixture
+def settings(tmp_path: Path) -> Settings:
+    """With little patience, so that a body standing still is given up within the test."""
+    return Settings(data=tmp_path / "data", pin_passes=1, pin_memory_KiB=8, body_idle_s=2)
 
 
 @pytest.fixture
@@ -144,7 +152,7 @@ def test_a_body_that_is_too_long_is_refused_before_it_is_sent(port: int) -> None
     assert ask(port, request) == [413]
 
 
-def test_a_body_that_stands_still_is_given_up(app: FastAPI, settings: object, port: int) -> None:
+def test_a_body_that_stands_still_is_given_up(port: int) -> None:
     head = b"POST /sign-in HTTP/1.1\r\nContent-Type: application/x-www-form-urlencoded\r\n"
     with socket.create_connection(("127.0.0.1", port), timeout=10) as connection:
         connection.sendall(head + HOST % port + b"Content-Length: 50\r\n\r\nname=")
