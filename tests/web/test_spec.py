@@ -70,7 +70,7 @@ def test_a_line_that_stands_shows_both_systems_its_source_who_and_when(bo, empty
 
     text = bo.get(empty).text.split('id="line-torque.wheel-nut"')[1].split('id="line-')[0]
     assert '<p class="spec__value">60 to 75 lbf·ft</p>' in text
-    assert '<p class="spec__both">81.3 to 102 N·m</p>' in text
+    assert '<p class="spec__both">81 to 102 N·m</p>' in text
     assert "Manual p. 3" in text
     assert "Bo Berg, Wed 25 Nov" in text
 
