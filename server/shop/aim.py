@@ -139,33 +139,28 @@ def _spring(evidence: Evidence, place: str, system: System) -> Iterator[Aim]:
         yield Aim("spring.energy", place, says, None, (length,), missing=missing)
         return
     rate, free = (evidence.specs[key] for key in OLD_SPRING)
-    yield from _pressed(evidence, aim, answer.known, (rate, free), system)
+    yield from _pressed(evidence, aim, answer.known, (rate, free), "spring.solid-length", system)
 
 
 def _other_spring(evidence: Evidence, place: str, length: Capture, system: System) -> Iterator[Aim]:
-    """Another spring goes in: it has to be pressed until it pushes as hard as the old one did."""
-    missing = evidence.lacks_specs(*OLD_SPRING, *NEW_SPRING)
+    """Another spring goes in: through the same gap, so pressed as short as the old one; it sits elsewhere."""
+    missing = evidence.lacks_specs(*NEW_SPRING)
     if missing:
-        says = "A new spring goes in: write both springs' rates and free lengths on the spec sheet."
+        says = "A new spring goes in: write its rate and free length on the spec sheet."
         yield Aim("spring.compressed-length", place, says, None, (length,), missing=missing)
         return
-    old_rate, old_free, rate, free = lines = tuple(evidence.specs[key] for key in (*OLD_SPRING, *NEW_SPRING))
-    force = spring.force_N.answer(
-        rate_N_per_m=of_spec(old_rate), free_length_m=of_spec(old_free), length_m=of_capture(length)
-    )
-    answer = spring.length_at_force_m.answer(
-        free_length_m=of_spec(free), force_N=force.known, rate_N_per_m=of_spec(rate)
-    )
-    says = f"Press the new one to {_shown(answer, system)}: there it pushes as the old one did."
-    aim = Aim("spring.compressed-length", place, says, answer, (length,), lines)
-    yield from _pressed(evidence, aim, answer.known, (rate, free), system)
+    rate, free = (evidence.specs[key] for key in NEW_SPRING)
+    answer = _as_found(of_capture(length), "length = as found", "the gap that the old one came out of")
+    says = f"Press the new one to {_shown(answer, system)}: the gap the old one came out of."
+    aim = Aim("spring.compressed-length", place, says, answer, (length,), (rate, free))
+    yield from _pressed(evidence, aim, answer.known, (rate, free), "new-spring.solid-length", system)
 
 
 def _pressed(
-    evidence: Evidence, aim: Aim, length: Known, lines: tuple[Spec, Spec], system: System
+    evidence: Evidence, aim: Aim, length: Known, lines: tuple[Spec, Spec], solid_key: str, system: System
 ) -> Iterator[Aim]:
     """The length with its force and energy; if it must not be pressed that far, no length but the reason."""
-    solid, rating = evidence.spec("spring.solid-length"), evidence.spec("compressor.rating")
+    solid, rating = evidence.spec(solid_key), evidence.spec("compressor.rating")
     used = tuple(line for line in (*lines, solid, rating) if line)
     body = spring.Spring(of_spec(lines[0]), of_spec(lines[1]), of_spec(solid) if solid else None)
     try:

@@ -66,6 +66,7 @@ COMMON_LINES = (
     SpecLine("spring.solid-length", "Spring solid length", _LENGTH, _SPRING_LENGTH_m),
     SpecLine("new-spring.rate", "Rate of the spring going in", Quantity.RATE, _SPRING_RATE),
     SpecLine("new-spring.free-length", "Free length of the spring going in", _LENGTH, _SPRING_LENGTH_m),
+    SpecLine("new-spring.solid-length", "Solid length of the spring going in", _LENGTH, _SPRING_LENGTH_m),
     SpecLine("compressor.rating", "Spring compressor's rated load", Quantity.FORCE, (1e3, 100e3)),
 )
 

@@ -63,6 +63,14 @@ def as_column(record: Taken | Capture | Target | None, system: System) -> Column
     return Column(own, f"± {spread}" if spread else "", "" if other == own else other, href)
 
 
+def also(capture: Capture) -> str:
+    """What a figure as typed was read as, where that says more: `= 292.1 mm` beside `11 1/2 in`."""
+    typed, equals, rest = capture.read_as.partition(" = ")
+    if equals and typed == capture.text:
+        return f"= {rest}"
+    return "" if capture.read_as == capture.text else capture.read_as
+
+
 def unit_of(wanted: Wanted, system: System) -> str:
     """The unit that a figure without one is meant in."""
     return usual_unit(Quantity(wanted.quantity or ""), system)
@@ -130,6 +138,7 @@ def _rounded(length: float, quantity: Quantity, system: System) -> float:
 FILTERS: dict[str, Any] = {
     one.__name__: one
     for one in (
+        also,
         as_column,
         band_of,
         evidence,

@@ -38,8 +38,8 @@ def test_the_sleeve_turns_by_what_is_missing_over_twice_the_pitch():
 
 
 def test_which_way_the_sleeve_goes_is_said_once_the_threads_hand_is_known():
-    """Seen from the end with the right-hand thread, clockwise unscrews both. From the left of the car, looking
-    inboard, the front is at one's left: clockwise takes the top to the rear and lengthens; derived.
+    """Seen from the end with the right-hand thread, clockwise unscrews both. From the left of the car,
+    looking inboard, the front is at one's left: clockwise takes the top to the rear and lengthens; derived.
     """
     given = evidence(down={ROD: "12 5/8 in"}, later={LIES: "12 7/8 in"}, sheet=THREADS)
     assert "to shorten" in aimed(given)["tie-rod.turns", "LF"].says
@@ -136,17 +136,18 @@ def test_a_rating_that_nobody_wrote_down_is_said_to_be_unchecked():
     assert "not checked" in aimed(evidence(down={SPRING: "9 1/2 in"}, sheet=SHEET))["spring.force", "LF"].says
 
 
-def test_another_spring_is_pressed_until_it_pushes_as_hard_as_the_old_one():
-    """The old one pushes with 2040 lbf; 400 lbf/in from 14.5 in does so at 14.5 − 2040/400 = 9.4 in."""
+def test_another_spring_is_pressed_into_the_gap_of_the_old_one_and_its_own_force_is_told():
+    """F = 400 × (14.5 − 9.5) = 2000 lbf. Hooke's law."""
     sheet = SHEET | {"new-spring.rate": "400 lbf/in", "new-spring.free-length": "14.5 in"}
 
-    aim = aimed(evidence(down={SPRING: "9 1/2 in"}, sheet=sheet, renewed=("spring",)))[SPRING]
+    found = aimed(evidence(down={SPRING: "9 1/2 in"}, sheet=sheet, renewed=("spring",)))
 
-    assert aim.answer.value == pytest.approx(9.4 * INCH_m)
+    assert found[SPRING].answer.value == pytest.approx(9.5 * INCH_m)
+    assert found["spring.force", "LF"].answer.value == pytest.approx(2000 * LBF_N)
 
 
-def test_another_spring_has_no_length_before_both_are_on_the_sheet():
-    """Above all not the old one's."""
+def test_another_spring_has_no_length_before_it_is_on_the_sheet():
+    """Nobody knows yet whether it may be pressed that far."""
     aim = aimed(evidence(down={SPRING: "9 1/2 in"}, sheet=SHEET, renewed=("spring",)))[SPRING]
 
     assert aim.answer is None
