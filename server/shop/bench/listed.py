@@ -16,7 +16,7 @@ from server.shop.refusal import Refusal
 
 Drawer = dict[float, int]  # thickness [m] to how many
 
-MOST_LINES = 40
+MOST_LINES = 24
 THINNEST_m, THICKEST_m = 1e-5, 0.025
 MOST_ALIKE = 999
 _PILE = re.compile(r"(?P<count>[0-9]{1,4}) ?[x×*] ?(?P<thickness>.+)", re.IGNORECASE)
