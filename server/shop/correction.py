@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import pairwise
 
 from sqlmodel import Session, col, select
 
@@ -45,7 +46,7 @@ def corrections(db: Session, job: Job, front_end: FrontEnd, *, system: System) -
 
 def _captures(db: Session, job: Job, called: dict[str, str]) -> Iterator[Corrected]:
     for standing in capture.standing(db, job_id=known(job.id)):
-        for after, before in zip((standing, *standing.history), standing.history, strict=False):
+        for before, after in pairwise(reversed((standing, *standing.history))):
             one = after.capture
             yield Corrected(
                 called.get(one.key, "Note"),
@@ -63,7 +64,7 @@ def _torques(
 ) -> Iterator[Corrected]:
     places = {known(step.id): step.place for step in steps_of(db, known(job.id))}
     for standing in tightening.records_of(db, job):
-        for after, before in zip((standing.record, *standing.history), standing.history, strict=False):
+        for before, after in pairwise(reversed((standing.record, *standing.history))):
             name, by = front_end.fastener(after.fastener).name, people.get(after.person_id, "")
             was, now = _pulled(before, system), _pulled(after, system)
             yield Corrected(name, places[after.step_id], was, now, after.reason, by, after.at)

@@ -8,8 +8,10 @@ from sqlmodel import Session, col, select
 from server.procedure.model import FrontEnd, Part
 from server.shop.refusal import Conflict, Refusal
 from server.shop.row import known
+from server.shop.text import line
 from server.store.tables import Capture, Decision, Person, Step
 
+LONGEST_REASON = 300
 VERDICTS = {"reuse": "Reuse", "renew": "Renew", "repair": "Repair", "send out": "Send out"}
 
 
@@ -70,7 +72,7 @@ def decide(
         part=part.id,
         place=step.place,
         verdict=verdict,
-        reason=reason.strip(),
+        reason=line(reason, field="reason", longest=LONGEST_REASON),
         evidence_id=evidence.id,
         person_id=known(by.id),
         at=now,
