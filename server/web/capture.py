@@ -10,7 +10,7 @@ from server.shop import capture as rule
 from server.shop.capture import Correction, Hand
 from server.shop.lack import asked
 from server.shop.move import Rung
-from server.shop.refusal import Refusal
+from server.shop.refusal import Missing, Refusal
 from server.shop.row import known
 from server.shop.step import start
 from server.shop.vehicle import last_job
@@ -32,7 +32,7 @@ def create_measurement(
     form: Annotated[Fields, Depends(fields("key", "place", "text", "confirmed", "supersedes", "reason"))],
 ) -> Response:
     def act(db: Session, job: Job, step: Step, front_end: FrontEnd) -> None:
-        wanted = _wanted(form, step, front_end)
+        wanted = _wanted(form, step, front_end, kinds=("measurement",))
         rule.measure_at(
             db,
             _begun(db, here, job, step, front_end),
@@ -54,13 +54,14 @@ def create_note(
     here: Here, form: Annotated[Fields, Depends(fields("key", "place", "text", "supersedes", "reason"))]
 ) -> Response:
     def act(db: Session, job: Job, step: Step, front_end: FrontEnd) -> None:
+        wanted = _wanted(form, step, front_end, kinds=("note", "choice")) if form["key"] else None
         rule.note_at(
             db,
             _begun(db, here, job, step, front_end),
             _hand(here, form),
             text=form["text"],
-            wanted=_wanted(form, step, front_end) if form["key"] else None,
-            place=form["place"],
+            wanted=wanted,
+            place=form["place"] if wanted else "",
             correction=_correction(db, form),
         )
 
@@ -100,12 +101,12 @@ def create_photos(
         return here.show(part=part, tried=Tried(name, form, refusal), status=422)
 
     def act(db: Session, job: Job, step: Step, front_end: FrontEnd) -> None:
-        if form["key"]:
-            _wanted(form, step, front_end)
+        wanted = _wanted(form, step, front_end, kinds=("photo", "mark")) if form["key"] else None
         begun = _begun(db, here, job, step, front_end)
         for number, photo in enumerate(stored):
             hand = Hand(here.visitor.person, here.now, f"{form.client_id}.{number}")
-            rule.photograph_at(db, begun, hand, photo, key=form["key"], place=form["place"])
+            place = form["place"] if wanted else ""
+            rule.photograph_at(db, begun, hand, photo, key=form["key"], place=place)
 
     return here.write(form, "photo", act, part=part, name=name)
 
@@ -115,13 +116,15 @@ def create_mark(
     here: Here, form: Annotated[Fields, Depends(fields("key", "place", "photo", "text", "tap.x", "tap.y"))]
 ) -> Response:
     def act(db: Session, job: Job, step: Step, front_end: FrontEnd) -> None:
+        if form["key"]:
+            _wanted(form, step, front_end, kinds=("photo", "mark"))
         taken = _row(db, form["photo"])
         picture = db.get(Photo, taken.photo_digest) if taken and taken.photo_digest else None
         if picture is None:
             raise Refusal("A mark goes on a photo of this step: take one first.", field="text")
         if (form["tap.x"], form["tap.y"]) == ("0", "0"):  # what Enter in the field beside it sends
             raise Refusal("Tap the place on the photo.", field="x")
-        shown_high_px = round(PHOTO_SHOWN_px * picture.height / picture.width)
+        shown_high_px = max(round(PHOTO_SHOWN_px * picture.height / picture.width), 1)
         rule.mark_at(
             db,
             _begun(db, here, job, step, front_end),
@@ -159,11 +162,12 @@ def _begun(db: Session, here: AtStep, job: Job, step: Step, front_end: FrontEnd)
     return step
 
 
-def _wanted(form: Fields, step: Step, front_end: FrontEnd) -> Wanted:
+def _wanted(form: Fields, step: Step, front_end: FrontEnd, *, kinds: tuple[str, ...] = ()) -> Wanted:
+    """What the form answers; one of these kinds, if any are named."""
     for wanted, place in asked(step, Rung.of(front_end, step)):
-        if (wanted.id, place) == (form["key"], form["place"]):
+        if (wanted.id, place) == (form["key"], form["place"]) and (not kinds or wanted.kind in kinds):
             return wanted
-    raise Refusal("This step does not ask for that. Load the page again.")
+    raise Missing("This step does not ask for that. Load the page again.")
 
 
 def _last_visit(db: Session, job: Job, wanted: Wanted) -> float | None:
@@ -171,8 +175,8 @@ def _last_visit(db: Session, job: Job, wanted: Wanted) -> float | None:
     before = last_job(db, job.vehicle_id, before=known(job.id)) if wanted.id in ONLY_GROWS else None
     if before is None:
         return None
-    query = select(Capture.value).where(Capture.job_id == before.id, Capture.key == wanted.id)
-    return db.exec(query.order_by(col(Capture.id).desc())).first()
+    figures = Capture.job_id == before.id, Capture.key == wanted.id, col(Capture.value).is_not(None)
+    return db.exec(select(Capture.value).where(*figures).order_by(col(Capture.id).desc())).first()
 
 
 def _correction(db: Session, form: Fields) -> Correction | None:
