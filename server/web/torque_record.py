@@ -17,6 +17,7 @@ from server.shop.step import start
 from server.shop.tightening import Tightening, tightenings
 from server.shop.torque_record import Pull
 from server.store.tables import Job, Person, Step, TorqueRecord
+from server.web.error import status_of
 from server.web.form import Fields, fields
 from server.web.step import AtStep, Here, Part, Tried
 from server.web.visitor import Checker, RowId
@@ -62,12 +63,15 @@ def create_correction(
     here: Here, record_id: RowId, form: Annotated[Fields, Depends(fields("text", "reason", "confirmed"))]
 ) -> Response:
     def act(db: Session, job: Job, step: Step, front_end: FrontEnd) -> None:
+        start(db, job, step, front_end, by=here.visitor.person, now=here.now)
         before = _record(db, step, record_id)
-        todo = _tightening(db, step, front_end, before.fastener, before.act)
+        if before.act != "torque":
+            raise Missing("There is no such torque at this step.")
+        todo = _tightening(db, step, front_end, before.fastener, "torque")
         said = Pull(form["text"], confirmed=form["confirmed"] == "yes")
         rule.correct(db, step, todo, before, _hand(here, form), said, reason=form["reason"])
 
-    return here.write(form, "torque correction", act, part=_of(here, record_id), name=f"correct {record_id}")
+    return here.write(form, f"correct {record_id}", act, part=_of(here, record_id))
 
 
 @router.post("/steps/{step_id}/torques/{record_id}/verification")
@@ -81,13 +85,13 @@ def create_verification(
     try:
         second = _second_person(here, pins, form)
     except Refusal as refusal:
-        return here.show(part=part, tried=Tried(name, form, refusal), status=422)
+        return here.show(part=part, tried=Tried(name, form, refusal), status=status_of(refusal))
 
     def act(db: Session, job: Job, step: Step, front_end: FrontEnd) -> None:
         hand = Hand(second, here.now, form.client_id)
         rule.verify(db, _record(db, step, record_id), hand)
 
-    return here.write(form, "verification", act, part=part, name=name)
+    return here.write(form, name, act, part=part)
 
 
 def _second_person(here: AtStep, pins: Checker, form: Fields) -> Person:
@@ -114,7 +118,7 @@ def _tightening(db: Session, step: Step, front_end: FrontEnd, fastener: str, act
     for one in tightenings(db, step, Rung.of(front_end, step), front_end):
         if (one.fastener.id, one.act) == (fastener, act):
             return one
-    raise Refusal("This step does not tighten that. Load the page again.")
+    raise Missing("This step does not tighten that. Load the page again.")
 
 
 def _record(db: Session, step: Step, record_id: int) -> TorqueRecord:
