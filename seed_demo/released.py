@@ -9,7 +9,7 @@ from server.shop.release import release
 from server.store.tables import Job
 
 AGO_min = 3.4 * 8.75 * 60  # of working time: three and a half days
-MISREAD = "12 3/8 in"
+MISREAD, READ = "12 5/16 in", "12 15/16 in"
 
 CAR = Car(
     make="Pelverdine",
@@ -40,53 +40,53 @@ STORY = Story(
         ("odometer", ""): "84320 mi",
         ("odometer@after", "car"): "84327 mi",
         ("tyre.pressure", ""): "28 psi",
-        ("ride-height", "LF"): "14 1/8 in",
-        ("ride-height", "RF"): "14 1/4 in",
-        ("ride-height.frame", "LF"): "7 7/8 in",
-        ("ride-height.frame", "RF"): "8 in",
-        ("ride-height@after", "LF"): "14 1/4 in",
+        ("ride-height", "LF"): "14 1/16 in",
+        ("ride-height", "RF"): "14 3/16 in",
+        ("ride-height.frame", "LF"): "7 13/16 in",
+        ("ride-height.frame", "RF"): "7 15/16 in",
+        ("ride-height@after", "LF"): "14 3/16 in",
         ("ride-height@after", "RF"): "14 5/16 in",
-        ("ride-height.frame@after", "LF"): "8 in",
+        ("ride-height.frame@after", "LF"): "7 15/16 in",
         ("ride-height.frame@after", "RF"): "8 1/16 in",
-        ("toe.tape-front", ""): "59 5/16 in",
-        ("toe.tape-rear", ""): "59 1/4 in",
+        ("toe.tape-front", ""): "59 11/32 in",
+        ("toe.tape-rear", ""): "59 9/32 in",
         ("toe.tape-diameter", ""): "26 1/2 in",
-        ("toe.tape-front@after", "car"): "59 1/4 in",
-        ("toe.tape-rear@after", "car"): "59 3/8 in",
-        ("camber", "LF"): "-0.75°",
-        ("camber", "RF"): "-0.25°",
-        ("camber@after", "LF"): "0.25°",
+        ("toe.tape-front@after", "car"): "59 9/32 in",
+        ("toe.tape-rear@after", "car"): "59 13/32 in",
+        ("camber", "LF"): "-0.7°",
+        ("camber", "RF"): "-0.3°",
+        ("camber@after", "LF"): "0.3°",
         ("camber@after", "RF"): "0.5°",
         ("caster@after", "LF"): "2.0°",
-        ("caster@after", "RF"): "2.25°",
+        ("caster@after", "RF"): "2.2°",
         ("camber.turned-out@after", "LF"): "0.9°",
         ("camber.turned-in@after", "LF"): "-0.5°",
         ("camber.turned-out@after", "RF"): "1.2°",
         ("camber.turned-in@after", "RF"): "-0.3°",
-        ("tie-rod.length", "LF"): "12 7/8 in",
+        ("tie-rod.length", "LF"): "12 15/16 in",
         ("tie-rod.length", "RF"): "12 13/16 in",
         ("tie-rod.threads-inner", ""): "9",
         ("tie-rod.threads-outer", ""): "9",
         ("tie-rod.threads-inner@bench", ""): "10",
         ("tie-rod.threads-outer@bench", ""): "10",
-        ("tie-rod.lies-at", "LF"): "12 5/8 in",
-        ("tie-rod.lies-at", "RF"): "12 5/8 in",
-        ("tie-rod.thread-length", "LF"): "2 1/8 in",
-        ("tie-rod.thread-length", "RF"): "2 1/8 in",
+        ("tie-rod.lies-at", "LF"): "12 11/16 in",
+        ("tie-rod.lies-at", "RF"): "12 9/16 in",
+        ("tie-rod.thread-length", "LF"): "2 3/16 in",
+        ("tie-rod.thread-length", "RF"): "2 3/16 in",
         ("tie-rod.right-hand", "LF"): "Outer end",
         ("tie-rod.right-hand", "RF"): "Outer end",
-        ("spring.compressed-length", "LF"): "10 7/8 in",
+        ("spring.compressed-length", "LF"): "10 13/16 in",
         ("spring.compressed-length", "RF"): "10 15/16 in",
         ("spring.free-length", "LF"): "15 7/16 in",
-        ("spring.free-length", "RF"): "15 1/2 in",
+        ("spring.free-length", "RF"): "15 7/16 in",
         ("disc.thickness", "LF"): "0.98 in",
         ("disc.thickness", "RF"): "0.97 in",
         ("disc.run-out", "LF"): "0.002 in",
         ("disc.run-out", "RF"): "0.003 in",
-        ("pack.front", "LF"): "5/32 in",
-        ("pack.rear", "LF"): "3/16 in",
-        ("pack.front", "RF"): "1/8 in",
-        ("pack.rear", "RF"): "7/32 in",
+        ("pack.front", "LF"): "0.156 in",
+        ("pack.rear", "LF"): "0.188 in",
+        ("pack.front", "RF"): "0.125 in",
+        ("pack.rear", "RF"): "0.219 in",
     },
     words={
         "tyre.size": "7.00-14",
@@ -123,7 +123,7 @@ def tell(stage: Stage) -> None:
     walk.do(rod, by=crew.edda, second=crew.joss)
     walk.story = STORY
     with walk.at(rod, by=crew.edda) as here:
-        here.correct("tie-rod.length", "LF", "12 7/8 in", reason="read the 3 for a 7; the photo shows it")
+        here.correct("tie-rod.length", "LF", READ, reason="read 5 for 15; the photo shows it")
     walk.until(lambda step: step.direction == "bench", by=crew.edda, second=crew.joss)
 
     album.going = "bench"

@@ -1,6 +1,7 @@
 """Turned, forged and moulded things as seen from above: shaded as round where they are round."""
 
 from collections.abc import Sequence
+from functools import cache
 from math import cos, hypot, pi, radians, sin
 
 from seed_demo.picture.sheet import Colour, Point, Sheet
@@ -20,6 +21,7 @@ LIGHT_FROM = 0.32  # where across a round bar it is brightest, from the lit edge
 LAMP_deg = 235.0  # the direction the light comes from, on the sheet
 
 
+@cache
 def shade(colour: Colour, share: float) -> Colour:
     """Darker below 1, lighter above."""
     r, g, b = (min(max(round(part * share), 0), 255) for part in colour)

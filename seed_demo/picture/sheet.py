@@ -11,6 +11,7 @@ MARGIN_px = 96  # drawn around the picture, so that what lies outside casts its 
 COARSE = 4  # shadows are worked out on every fourth pixel
 DARKEST = 0.55  # how much of the light a shadow takes
 SHADOW = (12, 11, 10)
+NOTHING = (0, 0, 0, 0)
 
 Point = tuple[float, float]
 Colour = tuple[int, int, int]
@@ -29,7 +30,8 @@ class Sheet:
     def __post_init__(self) -> None:
         turn = radians(self.tilt_deg)
         self._across, self._down = cos(turn) * self.px_per_mm, sin(turn) * self.px_per_mm
-        self._begin()
+        self._layer = Image.new("RGBA", (WIDTH_px + 2 * MARGIN_px, HEIGHT_px + 2 * MARGIN_px))
+        self._draw = ImageDraw.Draw(self._layer)
 
     def at(self, x_mm: float, y_mm: float) -> Point:
         """Where a point of the scene is in the picture [px]; x to the right, y downwards."""
@@ -79,15 +81,11 @@ class Sheet:
             if height_mm > 0:
                 self._shade(layer.getchannel("A"), at, height_mm * self.px_per_mm)
             self.picture.paste(layer, at, layer)
-        self._begin()
+            self._layer.paste(NOTHING, box)
 
     def _on_layer(self, x_mm: float, y_mm: float) -> Point:
         x, y = self.at(x_mm, y_mm)
         return x + MARGIN_px, y + MARGIN_px
-
-    def _begin(self) -> None:
-        self._layer = Image.new("RGBA", (WIDTH_px + 2 * MARGIN_px, HEIGHT_px + 2 * MARGIN_px))
-        self._draw = ImageDraw.Draw(self._layer)
 
     def _shade(self, outline: Image.Image, at: tuple[int, int], height_px: float) -> None:
         """Light from the upper left: the shadow falls to the lower right, softer the higher the thing."""

@@ -104,7 +104,7 @@ def test_a_misread_length_stays_readable_beside_its_correction(db, released):
     corrected = db.exec(select(Capture).where(col(Capture.supersedes_id).is_not(None))).one()
     before = db.get_one(Capture, corrected.supersedes_id)
 
-    assert (before.text, corrected.text) == ("12 3/8 in", "12 7/8 in")
+    assert (before.text, corrected.text) == ("12 5/16 in", "12 15/16 in")
     assert corrected.reason
     assert corrected.job_id == released.job.id
 
@@ -203,6 +203,20 @@ def test_everybody_worked_in_working_hours(db):
     overtime = [moment for _, moment in moments(db) if not Hours().are_on(moment)]
 
     assert overtime == []
+
+
+def test_nobody_is_at_two_cars_at_once(db):
+    stints = [
+        (step.started_by, step.job_id, step.started_at, step.done_at or NOW)
+        for step in db.exec(select(Step).where(col(Step.started_at).is_not(None)))
+    ]
+
+    assert not [
+        (one, other)
+        for one in stints
+        for other in stints
+        if one[0] == other[0] and one[1] < other[1] and one[2] < other[3] and other[2] < one[3]
+    ]
 
 
 def test_in_the_middle_of_the_night_somebody_is_at_the_spring_and_all_else_was_by_day(tmp_path, store):
