@@ -11,6 +11,7 @@ import sqlalchemy as sa
 from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import ClientDisconnect
 
 from server.procedure.load import front_ends
@@ -86,6 +87,7 @@ def create_app(
     add_templates(app)
     add_pages(app)
     add_answers(app)
+    app.add_middleware(GZipMiddleware, minimum_size=500)
     app.add_middleware(Gate, settings=settings)
     return app
 

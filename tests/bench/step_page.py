@@ -31,6 +31,7 @@ from server.shop.guess import Sender
 from server.store.engine import PRAGMAS, Store
 from server.store.tables import SignIn
 from server.web import cookie
+from server.web.form_key import mask
 from tests.web.conftest import hire
 from tests.web.phone import Clock
 from tests.web.work import open_work, walk_to
@@ -55,7 +56,7 @@ def measure(folder: Path, rounds: int) -> None:
         with store.writing() as db:
             ticket = sign_in.open_session(db, people["Bo Berg"], sender=Sender("127.0.0.1"), now=clock())
         with store.reading() as db:
-            form_key = db.get_one(SignIn, 1).form_key
+            form_key = mask(db.get_one(SignIn, 1).form_key)
         ours = httpx.Client(base_url=serve(app), cookies={cookie.SESSION: ticket.token})
         bare = httpx.Client(base_url=serve(bare_page()))
         commit = bare_commit(folder / "bare.sqlite3")
@@ -99,7 +100,9 @@ def interleaved(tasks: dict[str, Callable[[], object]], rounds: int) -> dict[str
 def report(times: dict[str, list[float]], *, page_bytes: int) -> None:
     for name, taken in times.items():
         tenths = quantiles(taken, n=10)
-        print(f"{name:12} median {median(taken) * 1e3:7.2f} ms   10-90 % {tenths[0] * 1e3:.2f} to {tenths[8] * 1e3:.2f} ms")
+        print(
+            f"{name:12} median {median(taken) * 1e3:7.2f} ms   10-90 % {tenths[0] * 1e3:.2f} to {tenths[8] * 1e3:.2f} ms"
+        )
     page, step, commit, capture = (
         median(times[name]) for name in ("bare page", "step page", "bare commit", "capture")
     )

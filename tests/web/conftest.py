@@ -21,6 +21,7 @@ from server.shop import person, shop, sign_in
 from server.shop.guess import Sender
 from server.store.engine import Store
 from server.store.tables import Person, SignIn
+from server.web.form_key import mask
 from tests.web.phone import PEOPLE, Clock, Phone
 from tests.web.work import ShopAtStep, open_work, walk_to
 
@@ -127,7 +128,7 @@ def signed_in(
             ticket = sign_in.open_session(db, people[name], sender=Sender(address), now=clock())
             newest = db.exec(select(SignIn).order_by(col(SignIn.id).desc())).first()
         assert newest is not None
-        phone.keep(session=ticket.token, device=ticket.device, form_key=newest.form_key)
+        phone.keep(session=ticket.token, device=ticket.device, form_key=mask(newest.form_key))
         return phone
 
     return make
