@@ -12,6 +12,7 @@ from server.compute.show import System, usual_unit
 from server.procedure.model import Wanted
 from server.shop.refusal import Conflict, Refusal
 from server.shop.row import known
+from server.shop.text import words
 from server.store.crash import crash_point
 from server.store.tables import Capture, Job, Person, Photo, Step
 
@@ -126,15 +127,11 @@ def note_at(
 
     raises  Refusal where it is empty, too long, or none of the answers
     """
-    words = text.strip()
-    if not words:
-        raise Refusal("Write a few words first.", field="text")
-    if len(words) > LONGEST_NOTE:
-        raise Refusal(f"Keep it under {LONGEST_NOTE} characters; this has {len(words)}.", field="text")
-    if wanted is not None and wanted.options and words not in wanted.options:
+    note = words(text, field="text", longest=LONGEST_NOTE, nothing="Write a few words first.")
+    if wanted is not None and wanted.options and note not in wanted.options:
         raise Refusal(f"Choose one of: {', '.join(wanted.options)}.", field="text")
     key = wanted.id if wanted else ""
-    return _append(db, step, hand, correction, key=key, place=place or step.place, kind="note", text=words)
+    return _append(db, step, hand, correction, key=key, place=place or step.place, kind="note", text=note)
 
 
 def miss_at(
@@ -149,10 +146,9 @@ def miss_at(
 ) -> Capture:
     """Say that a wanted capture could not be taken, and why: an honest gap instead of a made-up figure.
 
-    raises  Refusal without a reason
+    raises  Refusal without a reason, or with one that is too long
     """
-    if not reason.strip():
-        raise Refusal("Say why it could not be taken.", field="text")
+    why = words(reason, field="text", longest=LONGEST_NOTE, nothing="Say why it could not be taken.")
     return _append(
         db,
         step,
@@ -161,7 +157,7 @@ def miss_at(
         key=wanted.id,
         place=place,
         kind="missing",
-        text=reason.strip()[:LONGEST_NOTE],
+        text=why,
     )
 
 
@@ -212,8 +208,7 @@ def mark_at(
         raise Refusal("A mark goes on a photo of this step: take one first.", field="text")
     if not (0 <= x <= 1 and 0 <= y <= 1):
         raise Refusal("Tap the place on the photo.", field="x")
-    if not text.strip():
-        raise Refusal("Say what was marked, and with what.", field="text")
+    what = words(text, field="text", longest=LONGEST_NOTE, nothing="Say what was marked, and with what.")
     return _append(
         db,
         step,
@@ -222,7 +217,7 @@ def mark_at(
         key=key,
         place=photo.place,
         kind="mark",
-        text=text.strip()[:LONGEST_NOTE],
+        text=what,
         on_capture_id=photo.id,
         x=x,
         y=y,
@@ -282,19 +277,21 @@ def _append(
         **what,
     )
     if correction is not None:
-        _check(db, capture, correction)
-        capture.supersedes_id, capture.reason = correction.of.id, correction.reason.strip()
+        capture.supersedes_id, capture.reason = correction.of.id, _why(db, capture, correction)
     db.add(capture)
     db.flush()
     crash_point("shop: capture row added")
     return capture
 
 
-def _check(db: Session, capture: Capture, correction: Correction) -> None:
+def _why(db: Session, capture: Capture, correction: Correction) -> str:
+    """The reason for a correction, if it may be made."""
     before = correction.of
-    if not correction.reason.strip():
-        raise Refusal("Say why it is corrected.", field="reason")
+    reason = words(
+        correction.reason, field="reason", longest=LONGEST_NOTE, nothing="Say why it is corrected."
+    )
     if (before.step_id, before.key, before.place) != (capture.step_id, capture.key, capture.place):
         raise Refusal("A correction belongs to the same thing at the same step.", field="reason")
     if db.exec(select(Capture.id).where(Capture.supersedes_id == before.id)).first() is not None:
         raise Conflict("This has been corrected already. Look at what stands now, then correct that.")
+    return reason

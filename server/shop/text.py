@@ -1,4 +1,4 @@
-"""A line of text that people will read: a shop's or a bay's name."""
+"""Text that people will read: a line such as a bay's name, or words such as a note or a reason."""
 
 import unicodedata
 
@@ -12,10 +12,28 @@ def line(text: str, *, field: str, longest: int) -> str:
     raises  Refusal where nothing can be read, something is hidden in it, or it is too long
     """
     text = unicodedata.normalize("NFC", " ".join(text.split()))
-    if not any(unicodedata.category(letter)[0] in "LNS" and letter not in BLANK for letter in text):
+    if not _is_readable(text):
         raise Refusal("Type something that one can read.", field=field)
     if any(unicodedata.category(letter) in ("Cc", "Cf", "Cs", "Zl", "Zp") for letter in text):
         raise Refusal("There is a character in it that cannot be seen. Type it anew.", field=field)
     if len(text) > longest:
         raise Refusal(f"That is longer than {longest} characters.", field=field)
     return text
+
+
+def words(text: str, *, field: str, longest: int, nothing: str) -> str:
+    """Outer blanks off, the rest as it was written.
+
+    nothing  what to say where there is nothing to read in it
+    raises   Refusal for that, or where it is too long: nobody's words are cut short
+    """
+    text = text.strip()
+    if not _is_readable(text):
+        raise Refusal(nothing, field=field)
+    if len(text) > longest:
+        raise Refusal(f"Keep it under {longest} characters; this has {len(text)}.", field=field)
+    return text
+
+
+def _is_readable(text: str) -> bool:
+    return any(unicodedata.category(letter)[0] in "LNS" and letter not in BLANK for letter in text)

@@ -11,9 +11,13 @@ from server.shop.capture import Hand, NeedsConfirming
 from server.shop.hold import open_hold
 from server.shop.refusal import Conflict, Forbidden, Refusal
 from server.shop.row import known
+from server.shop.text import line, words
 from server.shop.tightening import Tightening
 from server.store.crash import crash_point
 from server.store.tables import Person, Step, TorqueRecord, Verification
+
+LONGEST_LINE = 80
+LONGEST_REASON = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +61,7 @@ def correct(
 
     raises  Refusal without a reason, Conflict where it has been corrected already
     """
-    if not reason.strip():
-        raise Refusal("Say why it is corrected.", field="reason")
+    reason = words(reason, field="reason", longest=LONGEST_REASON, nothing="Say why it is corrected.")
     if before.id not in [one.record.id for one in tightening.recorded]:
         raise Conflict("This record has been corrected already. Look at what stands now.")
     value_Nm, outside = _read(tightening, before.stage, said)
@@ -73,7 +76,7 @@ def correct(
         value_Nm=value_Nm,
         outside=outside,
         supersedes=before,
-        reason=reason.strip(),
+        reason=reason,
     )
 
 
@@ -162,8 +165,8 @@ def _append(
         value=value_Nm,
         low=low,
         high=high,
-        wrench=said.wrench.strip()[:80],
-        setting=said.setting.strip()[:80],
+        wrench=_line(said.wrench, "wrench"),
+        setting=_line(said.setting, "setting"),
         paint=said.paint,
         confirmed=outside,
         person_id=known(hand.by.id),
@@ -176,6 +179,10 @@ def _append(
     crash_point("shop: capture row added")
     _hold_for_foreman(db, step, tightening, record)
     return record
+
+
+def _line(text: str, field: str) -> str:
+    return line(text, field=field, longest=LONGEST_LINE) if text.strip() else ""
 
 
 def _hold_for_foreman(db: Session, step: Step, tightening: Tightening, record: TorqueRecord) -> None:

@@ -110,7 +110,7 @@ def test_a_note_belongs_to_its_steps_place(here, tie_rod):
     assert taken.text == "boot torn\nat the outer end"
 
 
-@pytest.mark.parametrize("words", ["", " \n\t", "x" * (LONGEST_NOTE + 1)])
+@pytest.mark.parametrize("words", ["", " \n\t", "\u200b\u2060", "?!", "x" * (LONGEST_NOTE + 1)])
 def test_a_note_of_nothing_or_of_too_much_is_refused(here, tie_rod, words):
     with pytest.raises(Refusal) as refused:
         note_at(here.db, tie_rod, here.hand(), text=words)
@@ -145,11 +145,12 @@ def test_a_gap_says_why_and_has_no_figure(here, tie_rod):
     assert answers(taken, wanted, "LF")
 
 
-def test_a_gap_without_a_reason_is_refused(here, tie_rod):
+@pytest.mark.parametrize("reason", [" \n", "\u200b", "x" * (LONGEST_NOTE + 1)])
+def test_a_gap_without_a_reason_is_refused_and_none_is_cut_short(here, tie_rod, reason):
     wanted = here.wanted(tie_rod, "tie-rod.length")
 
     with pytest.raises(Refusal) as refused:
-        miss_at(here.db, tie_rod, wanted, here.hand(), place="LF", reason=" \n")
+        miss_at(here.db, tie_rod, wanted, here.hand(), place="LF", reason=reason)
 
     assert refused.value.field == "text"
     assert texts(here, tie_rod) == []
@@ -192,11 +193,12 @@ def test_a_mark_beside_the_photo_is_refused(here, tie_rod, x, y):
     assert refused.value.field == "x"
 
 
-def test_a_mark_without_words_is_refused(here, tie_rod):
+@pytest.mark.parametrize("text", [" ", "\u200b", "x" * (LONGEST_NOTE + 1)])
+def test_a_mark_without_words_is_refused_and_none_are_cut_short(here, tie_rod, text):
     photo = here.photograph(tie_rod)
 
-    with pytest.raises(Refusal, match="with what") as refused:
-        mark_at(here.db, tie_rod, here.hand(), photo, text=" ", x=0.5, y=0.5)
+    with pytest.raises(Refusal) as refused:
+        mark_at(here.db, tie_rod, here.hand(), photo, text=text, x=0.5, y=0.5)
 
     assert refused.value.field == "text"
 
@@ -262,11 +264,12 @@ def test_a_figure_may_be_taken_back_for_a_gap_and_a_gap_filled_in_later(here, ti
     assert [one.capture for one in here.standing(tie_rod)] == [filled]
 
 
-def test_a_correction_without_a_reason_is_refused(here, tie_rod):
+@pytest.mark.parametrize("reason", ["", " ", "\u200b", "x" * (LONGEST_NOTE + 1)])
+def test_a_correction_without_a_reason_is_refused(here, tie_rod, reason):
     first = here.measure(tie_rod, "tie-rod.length", "12 5/8")
 
     with pytest.raises(Refusal) as refused:
-        correct(here, tie_rod, first, reason=" ")
+        correct(here, tie_rod, first, reason=reason)
 
     assert refused.value.field == "reason"
     assert texts(here, tie_rod) == ["12 5/8"]

@@ -88,6 +88,16 @@ def test_the_last_stage_of_a_safety_critical_fastener_wants_its_stripe(here, nut
     assert here.pull(nuts, "wheel-nut", "68 lbf·ft", paint=True).paint
 
 
+@pytest.mark.parametrize("field", ["wrench", "setting"])
+@pytest.mark.parametrize("said", ["x" * 81, "\u200b"])
+def test_what_is_said_of_the_wrench_is_a_line_and_not_cut_short(here, nuts, field, said):
+    with pytest.raises(Refusal) as refused:
+        here.pull(nuts, "wheel-nut", "34 lbf·ft", **{field: said})
+
+    assert refused.value.field == field
+    assert records(here, nuts) == []
+
+
 def test_what_is_not_safety_critical_wants_no_stripe(at):
     here = at("shock", "up")
     step = here.step("shock", "up")
@@ -244,11 +254,12 @@ def test_a_corrected_torque_wants_verifying_again(at):
     assert here.tightening(step, "caliper-bolt").recorded[0].verified_by == "Ilse"
 
 
-def test_a_correction_without_a_reason_is_refused(here, nuts):
+@pytest.mark.parametrize("reason", ["", " ", "\u200b", "x" * 2001])
+def test_a_correction_without_a_reason_is_refused(here, nuts, reason):
     first = here.pull(nuts, "wheel-nut", "34 lbf·ft")
 
     with pytest.raises(Refusal) as refused:
-        corrected(here, nuts, first, reason=" ")
+        corrected(here, nuts, first, reason=reason)
 
     assert refused.value.field == "reason"
     assert records(here, nuts) == [first]
