@@ -11,7 +11,7 @@ PROMISED = "CORNERBOOK_TESTS_NEED"  # a comma list, set by .ci/run
 
 
 def need(tool: str) -> str:
-    """The path of a tool, or this test is skipped with a plain reason; it fails where the tool is promised."""
+    """The path of a tool. Without it a test is skipped with a plain reason, or fails where it is promised."""
     found = next((path for name in NAMES[tool] if (path := shutil.which(name))), None)
     return found or _do_without(tool, f"there is no {tool} on this machine")
 

@@ -1,8 +1,8 @@
 """Records one capture through the real handler, in a single thread, to be killed at any of its system calls.
 
-Reads FOLDER and KIND (photo or measurement) a line, and forks: the child says its process id, waits for a line
-that says that it is being watched, records, acknowledges by the address of the result, and ends. Then the
-parent says how it ended.
+Reads FOLDER and KIND (photo or measurement) a line, and forks: the child says its process id, waits for a
+line that says that it is being watched, records, acknowledges by the address of the result, and ends. Then
+the parent says how it ended.
 """
 
 import json

@@ -24,9 +24,9 @@ from server.settings import Settings
 from server.store.engine import Store
 from server.store.tables import APPEND_ONLY
 from tests.promise.garage import CHEAP_PINS, Garage, Session, prepare, sign_in
+from tests.promise.phone import phone_of
 from tests.promise.sender import ASKED, NUTS, picture
 from tests.promise.starter import Starter
-from tests.web.phone import Phone
 
 TEXTS = st.sampled_from(
     ["12 5/8", "320.7 mm", "321,2 mm", "70 lbf·ft", "", "same", "NaN", "999", "wrong edge"]
@@ -50,10 +50,7 @@ class Corrections(RuleBasedStateMachine):
         shutil.copytree(self.prepared, data)
         self.store = self.closing.enter_context(Store(data))
         app = create_app(Settings(data=data, **CHEAP_PINS), self.store, library=self.library)
-        self.phone = Phone(app)
-        for name, token in self.session.cookies.items():
-            self.phone.cookies.set(name, token, domain="localhost.local", path="/")
-        self.phone.form_key = self.session.form_key
+        self.phone = phone_of(app, self.session)
         self.before = snapshot(self.store)
 
     def post(self, path: str, *, up: bool = False, files: object = None, **form: str) -> None:

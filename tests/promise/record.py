@@ -1,4 +1,4 @@
-"""Looks into a data folder while nothing is being recorded in it: is everything there that was acknowledged, once, whole?"""
+"""Looks into a data folder of a server at rest: is all there that was acknowledged, once and whole?"""
 
 import sqlite3
 from collections.abc import Iterable

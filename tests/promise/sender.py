@@ -1,4 +1,4 @@
-"""A phone that posts captures: it makes the id first, keeps what it sends, and sends it again until it hears."""
+"""A phone that posts captures: it makes the id first, keeps what it sends, and sends until it hears."""
 
 import io
 import secrets
@@ -69,6 +69,11 @@ class Sender:
         files = {"photo": ("shot.jpg", sending.photo, "image/jpeg")} if sending.photo else None
         named = {f"X-{name.replace('_', '-')}": value for name, value in headers.items()}
         return self.client.post(sending.path, data=form, files=files, headers=named)
+
+    def send(self, path: str, form: dict[str, str]) -> httpx.Response:
+        """Any other form."""
+        hidden = {"form_key": self._session.form_key, "client_id": secrets.token_urlsafe(16)}
+        return self.client.post(path, data=hidden | form)
 
     def insist(self, sending: Sending) -> int:
         """Send it until it is acknowledged, as a phone does; how often that took."""

@@ -1,11 +1,11 @@
 """A phone's browser, with its script or without, on a small site that keeps what it was sent."""
 
-import shutil
 from collections.abc import Callable, Iterator
 
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from tests.need import need
 from tests.static.site import Site, running
 
 OPTIONS = ("--no-sandbox", "--disable-gpu", "--disable-background-networking")
@@ -13,11 +13,8 @@ OPTIONS = ("--no-sandbox", "--disable-gpu", "--disable-background-networking")
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
-    if chromium is None:
-        pytest.skip("no Chromium on this machine")
     with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=chromium, args=OPTIONS)
+        started = playwright.chromium.launch(executable_path=need("chromium"), args=OPTIONS)
         yield started
         started.close()
 

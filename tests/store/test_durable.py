@@ -12,7 +12,8 @@ from pathlib import Path
 
 import pytest
 
-STRACE = shutil.which("strace")
+from tests.need import need_strace
+
 JOURNAL = "cornerbook.sqlite3-journal"
 CALL = re.compile(r"^(?:\d+ +)?(\w+)\((.*)\) += (?!-1)")
 
@@ -20,13 +21,12 @@ CALL = re.compile(r"^(?:\d+ +)?(\w+)\((.*)\) += (?!-1)")
 @pytest.fixture(scope="module")
 def calls(tmp_path_factory: pytest.TempPathFactory, empty_database: Path) -> list[str]:
     """What the recording of one photo did to the data folder, a short word for each call."""
-    if STRACE is None or subprocess.run([STRACE, "true"], capture_output=True).returncode:
-        pytest.skip("system calls cannot be watched here: strace is missing or not allowed")
+    strace = need_strace()
     data = tmp_path_factory.mktemp("traced")
     shutil.copy(empty_database, data)
     trace = data.parent / "trace"
     watched = "trace=write,pwrite64,fsync,fdatasync,rename,mkdir,ftruncate"
-    command = [STRACE, "-f", "--seccomp-bpf", "-y", "-s", "200", "-o", trace, "-e", watched]
+    command = [strace, "-f", "--seccomp-bpf", "-y", "-s", "200", "-o", trace, "-e", watched]
     subprocess.run(
         [*command, sys.executable, "-m", "tests.store.record", data, "1"], check=True, capture_output=True
     )
