@@ -1,6 +1,7 @@
 """Instants in the store: timezone-aware UTC in, timezone-aware UTC out, on every database."""
 
 from datetime import UTC, datetime
+
 import sqlalchemy as sa
 
 

@@ -100,9 +100,8 @@ def interleaved(tasks: dict[str, Callable[[], object]], rounds: int) -> dict[str
 def report(times: dict[str, list[float]], *, page_bytes: int) -> None:
     for name, taken in times.items():
         tenths = quantiles(taken, n=10)
-        print(
-            f"{name:12} median {median(taken) * 1e3:7.2f} ms   10-90 % {tenths[0] * 1e3:.2f} to {tenths[8] * 1e3:.2f} ms"
-        )
+        middle, low, high = (seconds * 1e3 for seconds in (median(taken), tenths[0], tenths[8]))
+        print(f"{name:12} median {middle:7.2f} ms   10-90 % {low:.2f} to {high:.2f} ms")
     page, step, commit, capture = (
         median(times[name]) for name in ("bare page", "step page", "bare commit", "capture")
     )

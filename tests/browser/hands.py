@@ -145,7 +145,7 @@ class Hands:
     def decide(self, at: str) -> None:
         """Renew the tie rod; everything else goes back."""
         item = self.page.locator(at)
-        if not item.locator("details").get_attribute("open") == "":
+        if item.locator("details").get_attribute("open") is None:
             item.locator("summary").click()
         verdict = "renew" if at == "#decision-tie-rod" else "reuse"
         item.locator(f"[name=verdict][value='{verdict}']").check(force=True)
