@@ -6,6 +6,7 @@ from sqlmodel import col, select
 from server.shop import sign_in
 from server.shop.guess import Sender
 from server.store.tables import Person, Shop, SignIn
+from server.web.form_key import mask
 from tests.web.phone import Clock, Phone
 
 ADDRESS = "192.168.7.99"
@@ -26,5 +27,5 @@ def phone_next_door(app: FastAPI, clock: Clock) -> Phone:
         newest = db.exec(select(SignIn).order_by(col(SignIn.id).desc())).first()
         assert newest is not None
         phone = Phone(app, address=ADDRESS)
-        phone.keep(session=ticket.token, device=ticket.device, form_key=newest.form_key)
+        phone.keep(session=ticket.token, device=ticket.device, form_key=mask(newest.form_key))
     return phone
