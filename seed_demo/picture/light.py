@@ -6,7 +6,7 @@ from io import BytesIO
 import numpy as np
 from PIL import Image, ImageChops
 
-from seed_demo.picture.ground import clouds
+from seed_demo.picture.ground import COARSE, clouds
 from seed_demo.picture.sheet import HEIGHT_px, WIDTH_px
 
 QUALITY = 78
@@ -30,15 +30,17 @@ def photograph(picture: Image.Image, *, lamp: int) -> bytes:
 @cache
 def _lamp(number: int) -> Image.Image:
     """Bright under the lamp, falling off to the corners."""
-    y, x = np.mgrid[0:HEIGHT_px, 0:WIDTH_px].astype(np.float32)
+    width, height = WIDTH_px // COARSE, HEIGHT_px // COARSE
+    y, x = np.mgrid[0:height, 0:width].astype(np.float32)
     at_x, at_y = LAMPS[number]
-    away = np.hypot(x / WIDTH_px - at_x, (y / HEIGHT_px - at_y) * 0.75)
+    away = np.hypot(x / width - at_x, (y / height - at_y) * 0.75)
     grey = np.clip(255 * (1.1 - 0.5 * away**1.5), 0, 255).astype(np.uint8)
-    return Image.fromarray(np.stack([grey, grey, (grey * 0.97).astype(np.uint8)], axis=-1), "RGB")
+    small = Image.fromarray(np.stack([grey, grey, (grey * 0.97).astype(np.uint8)], axis=-1), "RGB")
+    return small.resize((WIDTH_px, HEIGHT_px), Image.Resampling.BICUBIC)
 
 
 @cache
 def _grain() -> Image.Image:
-    grain = 128 + clouds(42, coarsest=4, octaves=2) * 5
+    grain = 128 + clouds(42, coarsest=4, octaves=2, size=(WIDTH_px, HEIGHT_px)) * 5
     grey = Image.fromarray(np.clip(grain, 0, 255).astype(np.uint8))
     return Image.merge("RGB", (grey, grey, grey))
