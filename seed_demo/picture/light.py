@@ -9,7 +9,7 @@ from PIL import Image, ImageChops
 from seed_demo.picture.ground import COARSE, clouds
 from seed_demo.picture.sheet import HEIGHT_px, WIDTH_px
 
-QUALITY = 78
+QUALITY = 74
 LAMPS = ((0.3, 0.2), (0.7, 0.25), (0.45, 0.1), (0.25, 0.6))  # where each lamp hangs over the picture
 
 
@@ -41,6 +41,6 @@ def _lamp(number: int) -> Image.Image:
 
 @cache
 def _grain() -> Image.Image:
-    grain = 128 + clouds(42, coarsest=4, octaves=2, size=(WIDTH_px, HEIGHT_px)) * 5
+    grain = 128 + clouds(42, coarsest=4, octaves=2, size=(WIDTH_px, HEIGHT_px)) * 4
     grey = Image.fromarray(np.clip(grain, 0, 255).astype(np.uint8))
     return Image.merge("RGB", (grey, grey, grey))

@@ -20,7 +20,7 @@ def test_photos_are_small_and_are_shared_where_they_show_the_same(db):
     taken = db.exec(select(Capture).where(Capture.kind == "photo")).all()
 
     assert len(photos) < len(taken) / 2
-    assert sum(photo.size for photo in photos.values()) / len(photos) < 160_000
+    assert sum(photo.size for photo in photos.values()) / len(photos) < 130_000
 
 
 def test_every_hook_has_its_own_pin(db, mid_strip):

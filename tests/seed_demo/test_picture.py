@@ -34,7 +34,7 @@ def test_a_photo_is_the_same_each_time_and_small(name):
 
     assert sha256(first).digest() == sha256(again).digest()
     assert Image.open(BytesIO(first)).size == (1600, 1200)
-    assert 60_000 < len(first) < 200_000
+    assert 60_000 < len(first) < 150_000
 
 
 @pytest.mark.parametrize("length_in", [12.625, 13.1875])
