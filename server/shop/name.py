@@ -30,7 +30,7 @@ def clean(name: str) -> str:
         raise Refusal("Type a name that one can read.", field="name")
     if any(_is_hidden(letter) for letter in name):
         raise Refusal("That name has a character in it that cannot be seen. Type it anew.", field="name")
-    if _most_marks(name) > MARKS_IN_A_ROW:
+    if most_marks(name) > MARKS_IN_A_ROW:
         raise Refusal("That name has too many marks on one letter.", field="name")
     if sum(not _is_mark(letter) for letter in name) > LONGEST:
         raise _too_long()
@@ -65,7 +65,8 @@ def _is_mark(letter: str) -> bool:
     return unicodedata.category(letter)[0] == "M" or letter in JOINERS
 
 
-def _most_marks(name: str) -> int:
+def most_marks(name: str) -> int:
+    """The longest pile of accents and the like on one letter."""
     most = row = 0
     for letter in name:
         row = row + 1 if _is_mark(letter) else 0

@@ -116,7 +116,8 @@ def test_where_a_part_lies_is_kept_with_who_put_it_there_and_where_it_was_before
 
 
 @pytest.mark.parametrize(
-    "shelf", ["", "   ", "x" * 81, "a\u202eb", "\u200b\u200b", "e" + "\u0301" * 10_000, "a\0b"]
+    "shelf",
+    ["", "   ", "x" * 81, "a\u202eb", "\u200b\u200b", "e" + "\u0301" * 10_000, "e" + "\u0301" * 5, "a\0b"],
 )
 def test_a_place_that_cannot_be_read_is_refused_and_changes_nothing(here, shelf):
     shelve(here, "tie-rod", "Shelf 3")

@@ -134,7 +134,7 @@ def test_a_place_that_cannot_be_read_is_refused_beside_its_field_with_what_was_t
 def test_without_script_a_refusal_is_shown_at_the_tags_own_page(bo, rod):
     answer = shelve(bo, rod, "")
 
-    assert f"<h1>Tag {rod.number} belongs to Corvane Meteor, AB 12</h1>" in answer.text
+    assert f"<h1>Tag {rod.number} belongs to Corvane Tarnlight, AB 12</h1>" in answer.text
     assert '<details class="tag__more" open>' in answer.text
 
 
@@ -204,7 +204,7 @@ def test_a_field_that_the_form_does_not_have_is_refused(bo, store, rod):
 def test_a_code_leads_to_the_car_that_the_part_belongs_to(bo, rod):
     text = bo.get(f"/tags/{rod.code}").text
 
-    assert f"<h1>Tag {rod.number} belongs to Corvane Meteor, AB 12</h1>" in text
+    assert f"<h1>Tag {rod.number} belongs to Corvane Tarnlight, AB 12</h1>" in text
     assert 'href="/jobs/1"' in text
 
 
