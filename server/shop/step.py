@@ -69,7 +69,7 @@ def start(db: Session, job: Job, step: Step, front_end: FrontEnd, *, by: Person,
     if rung.move.hold and rung.move.hold_at == "start":
         hold = open_hold(db, step, key="start", text=rung.move.hold, needs_role="technician", now=now)
         if hold.confirmed_at is None:
-            step.state = "on hold"
+            step.state, step.started_by = "on hold", known(by.id)
             return
     _take_in_hand(db, step, rung, front_end, by=by, now=now)
 
@@ -106,7 +106,7 @@ def finish(
     if rung.move.hold and rung.move.hold_at == "end":
         hold = open_hold(db, step, key="end", text=rung.move.hold, needs_role="technician", now=now)
         if hold.confirmed_at is None:
-            step.state = "on hold"
+            step.state, step.done_by = "on hold", known(by.id)
             step.revision += 1
             return
     _close(db, step, rung, front_end, client_id=client_id, by=by, now=now)
@@ -123,7 +123,7 @@ def confirm_hold(
     by: Person,
     now: datetime,
 ) -> None:
-    """Confirm a hold and let the step go on from where it stopped.
+    """Confirm a hold and let the step go on from where it stopped, in the name of whoever stopped there.
 
     raises  Forbidden for a person who is not qualified, Conflict where it is confirmed already or the step
             has not come to it
@@ -135,9 +135,10 @@ def confirm_hold(
     step.revision += 1
     rung = Rung.of(front_end, step)
     if hold.key == "start":
-        _take_in_hand(db, step, rung, front_end, by=by, now=now)
+        _take_in_hand(db, step, rung, front_end, by=db.get_one(Person, step.started_by), now=now)
     elif hold.key == "end":
-        _close(db, step, rung, front_end, client_id=client_id, by=by, now=now)
+        worker = db.get_one(Person, step.done_by)
+        _close(db, step, rung, front_end, client_id=client_id, by=worker, now=now)
 
 
 def reopen(

@@ -50,7 +50,7 @@ class Hands:
     def take_in(self, *scopes: str) -> None:
         """A car comes in; its spec sheet is filled from the manual."""
         self.go("/jobs/new")
-        self.fill(make="Corvane", model="Meteor", year="1968", plate="KX 61 LAM")
+        self.fill(make="Corvane", model="Tarnlight", year="1968", plate="KX 61 LAM")
         for name, value in (("drive", "LHD"), ("front_end", "coil-on-lower-arm"), ("sides", "both")):
             self.page.locator(f"[name={name}][value={value}]").check(force=True)
         self.page.locator("select[name=bay]").select_option(label="Bay 1")

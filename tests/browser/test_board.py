@@ -93,7 +93,7 @@ def test_without_script_a_button_shows_the_plan_and_the_form_still_takes_the_car
     page = open_phone(viewport={"width": 360, "height": 740}, java_script_enabled=False)
     sign_in(page, live)
     page.get_by_role("link", name="Take a car in").first.click()
-    for name, text in (("make", "Corvane"), ("model", "Meteor"), ("plate", "KX 61")):
+    for name, text in (("make", "Corvane"), ("model", "Tarnlight"), ("plate", "KX 61")):
         page.fill(f"[name={name}]", text)
     page.locator("[name=drive][value=LHD]").check(force=True)
     page.locator("[name=scopes][value=shocks]").check(force=True)
@@ -102,5 +102,5 @@ def test_without_script_a_button_shows_the_plan_and_the_form_still_takes_the_car
     expect(page.locator("#plan summary").first).to_contain_text("Strip")
     page.get_by_role("button", name="Take it in").click()
 
-    expect(page.get_by_role("heading", name="Corvane Meteor")).to_be_visible()
+    expect(page.get_by_role("heading", name="Corvane Tarnlight")).to_be_visible()
     expect(page.locator(".cells")).to_contain_text("Bay 1")

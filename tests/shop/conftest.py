@@ -105,7 +105,7 @@ def take_in(
         car = vehicle.take_in(
             db,
             make="Corvane",
-            model="Meteor",
+            model="Tarnlight",
             year="1968",
             plate=plate,
             drive=drive,

@@ -190,7 +190,7 @@ def test_released_jobs_come_newest_first_and_page_by_page_without_gap_or_repeat(
         car = Vehicle(
             shop_id=crew.shop.id,
             make="Corvane",
-            model="Meteor",
+            model="Tarnlight",
             plate="AB 12",
             drive="LHD",
             front_end=FRONT_END.id,

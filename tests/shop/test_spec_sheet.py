@@ -28,7 +28,7 @@ def car(store, crew):
         return take_in(
             db,
             make="Corvane",
-            model="Meteor",
+            model="Tarnlight",
             year="",
             plate="ZZ 9",
             drive="LHD",

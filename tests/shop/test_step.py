@@ -187,7 +187,8 @@ def test_a_hold_before_the_first_touch_stops_the_step_until_it_is_confirmed(at):
 
     here.confirm(step, "start", by=here.crew.second)
 
-    assert (step.state, step.started_by, step.started_at) == ("in hand", here.crew.second.id, here.now)
+    assert (step.state, step.started_by, step.started_at) == ("in hand", here.crew.technician.id, here.now)
+    assert here.hold(step, "start").confirmed_by == here.crew.second.id
 
 
 def test_a_hold_at_the_end_lets_work_begin_and_stops_it_from_being_done(at):
@@ -205,7 +206,8 @@ def test_a_hold_at_the_end_lets_work_begin_and_stops_it_from_being_done(at):
 
     here.confirm(step, "end", by=here.crew.second)
 
-    assert (step.state, step.done_by) == ("done", here.crew.second.id)
+    assert (step.state, step.done_by) == ("done", here.crew.technician.id)
+    assert here.hold(step, "end").confirmed_by == here.crew.second.id
 
 
 def test_an_apprentice_confirms_no_hold(at):

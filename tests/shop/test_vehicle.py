@@ -9,7 +9,7 @@ from tests.shop.conftest import NOW, library
 
 CAR = {
     "make": "Corvane",
-    "model": "Meteor",
+    "model": "Tarnlight",
     "year": "1968",
     "plate": "ab  12",
     "drive": "LHD",
@@ -28,12 +28,12 @@ def test_a_plate_is_kept_in_capitals_with_single_blanks(store, crew):
 
 def test_a_car_whose_plate_is_known_is_the_same_car(store, crew):
     first = bring(store, crew)
-    second = bring(store, crew, plate="AB 12 ", model="Meteor Estate", drive="RHD")
+    second = bring(store, crew, plate="AB 12 ", model="Tarnlight Estate", drive="RHD")
 
     assert second.id == first.id
     with store.reading() as db:
         kept = db.get_one(Vehicle, first.id)
-        assert (kept.model, kept.drive) == ("Meteor Estate", "RHD")
+        assert (kept.model, kept.drive) == ("Tarnlight Estate", "RHD")
 
 
 @pytest.mark.parametrize(

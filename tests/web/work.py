@@ -35,7 +35,7 @@ def open_work(
         car = vehicle.take_in(
             db,
             make="Corvane",
-            model="Meteor",
+            model="Tarnlight",
             year="1968",
             plate=plate,
             drive="LHD",
