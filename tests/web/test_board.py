@@ -83,7 +83,7 @@ def release_more(store, clock, how_many):
 def test_a_row_tells_car_phase_progress_and_what_is_next_and_one_tap_goes_there(ann, work):
     text = ann.get("/").text
 
-    assert '<a href="/jobs/1">Corvane Meteor</a> <span class="bay__plate">AB 12</span>' in text
+    assert '<a href="/jobs/1">Corvane Tarnlight</a> <span class="bay__plate">AB 12</span>' in text
     assert '<p class="bay__phase">Strip</p>' in text
     assert "of 12 down" in text or "down, 0 of" in text
     ready = [step for step in work.ready() if step.operation == "knuckle"]
@@ -98,7 +98,7 @@ def test_live_hazards_come_before_the_car_with_their_age_and_lead_to_their_step(
     text = signed_in("Ann Adler", "192.168.7.21").get("/").text
 
     assert f'<a href="/steps/{spring.began_step_id}">Spring compressed, left front' in text
-    assert text.index("Spring compressed, left front") < text.index("Corvane Meteor")
+    assert text.index("Spring compressed, left front") < text.index("Corvane Tarnlight")
     assert text.index("Spring compressed, left front") < text.index("Car raised")
     assert '<span class="unseen">for </span>2 h 10 min' in text
 
@@ -185,7 +185,7 @@ def test_htmx_gets_the_board_alone(ann):
 
     assert answer.text.lstrip().startswith('<div id="board"')
     assert "<html" not in answer.text
-    assert "Corvane Meteor" in answer.text
+    assert "Corvane Tarnlight" in answer.text
 
 
 def test_the_board_says_when_it_was_drawn(ann, clock):
@@ -198,7 +198,7 @@ def test_names_are_text_whatever_they_look_like(ann, store):  # D1
 
     text = ann.get("/").text
 
-    assert "&lt;img src=x onerror=&#34;alert(1)&#34;&gt; Meteor" in text
+    assert "&lt;img src=x onerror=&#34;alert(1)&#34;&gt; Tarnlight" in text
     assert "<img src=x" not in text
 
 

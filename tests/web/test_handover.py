@@ -66,7 +66,7 @@ def test_it_names_shop_car_scope_and_odometer(bo, released):
 
     for said in (
         "Corner Garage",
-        "Corvane Meteor , 1968",
+        "Corvane Tarnlight , 1968",
         "AB 12",
         "Tie rods",
         "Both sides",

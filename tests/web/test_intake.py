@@ -7,7 +7,7 @@ from server.store.tables import Job, Shop, Step, Vehicle
 PARTIAL = {"HX-Request": "true", "HX-Request-Type": "partial"}
 CAR = {
     "make": "Corvane",
-    "model": "Meteor",
+    "model": "Tarnlight",
     "year": "1968",
     "plate": "ab 12",
     "drive": "RHD",

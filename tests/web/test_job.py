@@ -50,7 +50,7 @@ def park(phone, raised, why="ball joints on order", how="on four stands", **form
 def test_the_page_names_car_scope_phase_and_links_to_all_that_belongs_to_it(bo, work):
     text = bo.get("/jobs/1").text
 
-    assert "<title>Corvane Meteor · AB 12</title>" in text
+    assert "<title>Corvane Tarnlight · AB 12</title>" in text
     assert "Springs · both sides" in text
     for page in ("tags", "targets", "release", "handover"):
         assert f'href="/jobs/1/{page}"' in text
