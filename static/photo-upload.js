@@ -69,13 +69,13 @@
   });
   document.addEventListener("htmx:config:request", (event) => {
     const form = event.target;
-    if (!form.matches("form") || !inputIn(form)) return;
+    if (!form.matches?.("form") || !inputIn(form)) return;
     event.detail.ctx.fetch = sendFrom(form);
     event.detail.ctx.request.timeout = SIX_MINUTES_MS;
   });
   document.addEventListener("htmx:after:request", (event) => {
     const form = event.target;
-    if (!form.matches("form") || !inputIn(form)) return;
+    if (!form.matches?.("form") || !inputIn(form)) return;
     if (event.detail.ctx.response.status >= 400) offerAgain(event);
     else inputIn(form).value = "";
     takeOver();
