@@ -12,7 +12,7 @@ from server.store.engine import Store
 from server.store.tables import Hazard, Job, Vehicle
 from tests.web.work import ShopAtStep, copied, open_work, people_in, the_work
 
-QUERIES = 11  # two for the session, nine for the board
+QUERIES = 11  # one for the session, ten for the board
 PARTIAL = {"HX-Request": "true", "HX-Request-Type": "partial"}
 
 
