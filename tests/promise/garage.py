@@ -5,12 +5,14 @@ import secrets
 import sqlite3
 from contextlib import closing
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import httpx
 
 from server.app import create_app
 from server.procedure.load import front_ends
+from server.procedure.model import FrontEnd
 from server.settings import Settings
 from server.store.engine import Store
 from tests.promise.starter import Server
@@ -40,11 +42,17 @@ class Session:
     form_key: str
 
 
+@cache
+def library() -> dict[str, FrontEnd]:
+    """Checking it takes a second: once is enough."""
+    return front_ends()
+
+
 def prepare(data: Path) -> Garage:
     """Found the shop and walk its only job to the first nut of the refit."""
-    clock, library = Clock(), front_ends()
+    clock = Clock()
     with Store(data) as store:
-        app = create_app(Settings(data=data, **CHEAP_PINS), store, clock, library)
+        app = create_app(Settings(data=data, **CHEAP_PINS), store, clock, library())
         crew = hire(app, clock)
         up = walk_to(open_work(app, crew, clock, scopes=["tie-rods"]), crew, "tie-rod", "up")
     with closing(sqlite3.connect(data / DATABASE)) as db:

@@ -18,12 +18,11 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule, run_state_machine_as_test
 
 from server.app import create_app
-from server.procedure.load import front_ends
 from server.procedure.model import FrontEnd
 from server.settings import Settings
 from server.store.engine import Store
 from server.store.tables import APPEND_ONLY
-from tests.promise.garage import CHEAP_PINS, Garage, Session, prepare, sign_in
+from tests.promise.garage import CHEAP_PINS, Garage, Session, library, prepare, sign_in
 from tests.promise.phone import phone_of
 from tests.promise.sender import ASKED, NUTS, picture
 from tests.promise.starter import Starter
@@ -132,7 +131,7 @@ def run(machine: type[Corrections], *, examples: int, steps: int, start_from: in
 
 def machine_on(prepared: Path, garage: Garage, session: Session) -> type[Corrections]:
     """The machine on copies of that shop."""
-    on = {"prepared": prepared, "garage": garage, "session": session, "library": front_ends()}
+    on = {"prepared": prepared, "garage": garage, "session": session, "library": library()}
     return type("Here", (Corrections,), on)
 
 

@@ -14,11 +14,11 @@ import sqlalchemy as sa
 from sqlmodel import col, select
 
 from server.app import create_app
-from server.procedure.load import front_ends
 from server.settings import Settings
 from server.store.engine import Store
 from server.store.tables import Capture, TorqueRecord
 from tests.promise.conftest import Prepared
+from tests.promise.garage import library
 from tests.promise.phone import phone_of
 from tests.promise.sender import ASKED
 from tests.web.phone import Phone
@@ -73,7 +73,7 @@ class Bench:
 def bench(prepared: Prepared, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
     data: Path = shutil.copytree(prepared.data, tmp_path_factory.mktemp("typed") / "data")
     with Store(data) as store:
-        app = create_app(Settings(data=data), store, library=front_ends())
+        app = create_app(Settings(data=data), store, library=library())
         yield Bench(phone_of(app, prepared.session), store, prepared)
 
 
@@ -135,7 +135,7 @@ def test_a_torque_is_kept_to_the_letter(prepared: Prepared, tmp_path: Path) -> N
     for number, (typed, value_Nm) in enumerate(TORQUES):
         data = shutil.copytree(prepared.data, tmp_path / str(number))
         with Store(data) as store:
-            app = create_app(Settings(data=data), store, library=front_ends())
+            app = create_app(Settings(data=data), store, library=library())
             here = Bench(phone_of(app, prepared.session), store, prepared)
             assert here.pull(typed) == 303
             kept = here.last(TorqueRecord)

@@ -16,12 +16,12 @@ from sqlmodel import SQLModel
 from sqlmodel.sql.sqltypes import AutoString
 
 from server.app import create_app
-from server.procedure.load import front_ends
 from server.settings import Settings
 from server.store.engine import Store
 from server.web.visitor import utc_now
 from tests.promise import places
 from tests.promise.conftest import Prepared
+from tests.promise.garage import library
 from tests.promise.hostile import COLUMNS, FREE, OURS, STRINGS, all_thirty, plant, word
 from tests.promise.phone import phone_of
 from tests.promise.sender import Sender
@@ -71,7 +71,7 @@ def shown(
     prepared: Prepared, starter: Starter, tmp_path_factory: pytest.TempPathFactory
 ) -> Callable[[str, Callable[[str, str], str]], Pages]:
     """Fetches every page of a shop: shown("parked", word)."""
-    made, moment, library = tmp_path_factory.mktemp("shown"), utc_now(), front_ends()
+    made, moment = tmp_path_factory.mktemp("shown"), utc_now()
     filled = shutil.copytree(prepared.data, made / "filled")
     server = starter.start(filled)
     sender = Sender(prepared.garage, prepared.session, server.address, filled)
@@ -85,7 +85,7 @@ def shown(
         {"open": lambda _data: None, "parked": places.park, "released": places.release}[state](data)
         plant(data, text)
         with Store(data) as store:
-            app = create_app(Settings(data=data), store, lambda: moment, library)
+            app = create_app(Settings(data=data), store, lambda: moment, library())
             app.state.templates.autoescape = escape
             phone = phone_of(app, prepared.session)
             found = {path: phone.get(path) for path in places.addresses(data, prepared.garage)}
@@ -141,7 +141,7 @@ def test_every_column_of_text_is_known_as_somebodys_or_ours() -> None:
 
 def test_every_page_is_in_the_list_or_shows_nobodys_text(tmp_path: Path) -> None:
     with Store(tmp_path) as store:
-        app = create_app(Settings(data=tmp_path), store, library=front_ends())
+        app = create_app(Settings(data=tmp_path), store, library=library())
         paths = {route.path for route in all_routes(app.routes) if "GET" in route.methods}
 
     def gaps(path: str) -> str:
