@@ -26,7 +26,7 @@ class Waiting:
 
 
 def waits(db: Session, jobs: Iterable[Job], front_ends: dict[str, FrontEnd]) -> dict[int, list[Waiting]]:
-    """For each of these jobs what it waits for, the longest wait first. A fixed number of queries, however many jobs."""
+    """What each of these jobs waits for, the longest wait first; in as many queries for one as for all."""
     of_id = {known(job.id): job for job in jobs}
     all_waits = [
         *_parked(of_id),
