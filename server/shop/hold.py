@@ -52,7 +52,7 @@ def confirm(hold: Hold, *, by: Person, now: datetime) -> None:
 
     raises  Forbidden for a person who is not qualified for it, Conflict where it is confirmed already
     """
-    if by.role not in MAY_CONFIRM[hold.needs_role]:
+    if not may_confirm(hold, by):
         who = "a foreman" if hold.needs_role == "foreman" else "a technician or a foreman"
         raise Forbidden(f"This is for {who} to confirm, in their own name.")
     if hold.confirmed_at is not None:

@@ -14,8 +14,10 @@ from server.compute.thread import thread_size
 from server.compute.unit import unit_named
 from server.procedure.model import Fastener, FrontEnd
 from server.shop.capture import NeedsConfirming
-from server.shop.refusal import Conflict, Missing, Refusal
+from server.shop.person import is_qualified
+from server.shop.refusal import Conflict, Forbidden, Missing, Refusal
 from server.shop.row import known
+from server.shop.shop import system_of
 from server.shop.text import line as readable
 from server.store.tables import Person, Shop, Spec, Vehicle
 
@@ -136,7 +138,8 @@ def write_line(
 
     A figure without a unit is meant in the shop's own.
     raises  Refusal where it cannot be read, has no source, or corrects without a reason; NeedsConfirming
-            where it is hard to believe; Conflict where the line was corrected meanwhile
+            where it is hard to believe; Conflict where the line was corrected meanwhile; Forbidden where an
+            apprentice takes "generic" off a line
     """
     said = read_range(text, line, system=_system(db, vehicle))
     if not source.strip():
@@ -146,6 +149,8 @@ def write_line(
     standing = sheet(db, known(vehicle.id)).get(line.key)
     if (standing.id if standing else None) != (supersedes.id if supersedes else None):
         raise Conflict(f"Someone has written {line.name} meanwhile. Look at it, then correct it.")
+    if standing is not None and standing.generic and not generic and not is_qualified(by):
+        raise Forbidden("A technician or a foreman puts a maker's value in place of a generic one.")
     if said.doubt and not confirmed:
         raise NeedsConfirming(said.doubt, field="text")
     spec = Spec(
@@ -233,4 +238,4 @@ def _torque_line(fastener: Fastener) -> SpecLine:
 
 
 def _system(db: Session, vehicle: Vehicle) -> System:
-    return "metric" if db.get_one(Shop, vehicle.shop_id).system == "metric" else "inch"
+    return system_of(db.get_one(Shop, vehicle.shop_id))

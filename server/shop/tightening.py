@@ -27,6 +27,11 @@ class Recorded:
     verified_by: str | None
     history: tuple[TorqueRecord, ...]
 
+    @property
+    def hands(self) -> set[int]:
+        """Everyone who pulled or corrected it: none of them is its second person."""
+        return {one.person_id for one in (self.record, *self.history)}
+
 
 @dataclass(frozen=True, slots=True)
 class Tightening:

@@ -9,6 +9,7 @@ from server.compute import measure
 from server.procedure.model import Fastener
 from server.shop.capture import Hand, NeedsConfirming
 from server.shop.hold import open_hold
+from server.shop.person import is_qualified
 from server.shop.refusal import Conflict, Forbidden, Refusal
 from server.shop.row import known
 from server.shop.text import line, words
@@ -96,12 +97,12 @@ def pin(db: Session, step: Step, tightening: Tightening, hand: Hand) -> TorqueRe
 def verify(db: Session, record: TorqueRecord, hand: Hand) -> Verification:
     """A second person has looked: torque, pin and stripe.
 
-    raises  Forbidden for the person who pulled the wrench and for an apprentice, Conflict where it is
-            verified already or no longer stands
+    raises  Forbidden for those who pulled the wrench or corrected the figure, and for an apprentice;
+            Conflict where it is verified already or no longer stands
     """
-    if hand.by.id == record.person_id:
+    if hand.by.id in _hands(db, record):
         raise Forbidden("The second person is somebody else than the one who pulled the wrench.")
-    if hand.by.role == "apprentice":
+    if not is_qualified(hand.by):
         raise Forbidden("A technician or a foreman verifies a torque.")
     if db.exec(select(TorqueRecord.id).where(TorqueRecord.supersedes_id == record.id)).first() is not None:
         raise Conflict("This record has been corrected meanwhile. Verify the one that stands.")
@@ -117,7 +118,16 @@ def verify(db: Session, record: TorqueRecord, hand: Hand) -> Verification:
 
 def may_verify(person: Person, signed_in: Person) -> bool:
     """Whether this person can be the second one on a phone that somebody else is signed in at."""
-    return person.left_at is None and person.role != "apprentice" and person.id != signed_in.id
+    return person.left_at is None and is_qualified(person) and person.id != signed_in.id
+
+
+def _hands(db: Session, record: TorqueRecord) -> set[int]:
+    """Everyone who pulled or corrected it."""
+    hands = {record.person_id}
+    while record.supersedes_id is not None:
+        record = db.get_one(TorqueRecord, record.supersedes_id)
+        hands.add(record.person_id)
+    return hands
 
 
 def _is_torqued(db: Session, step: Step, fastener: Fastener) -> bool:
@@ -192,7 +202,8 @@ def _hold_for_foreman(db: Session, step: Step, tightening: Tightening, record: T
     if record.act == "torque" and tightening.spec is not None and tightening.spec.generic:
         hold(
             key=f"generic torque: {record.fastener}",
-            text=f"{name}: the torque is generic, not the maker's. A foreman must agree.",
+            text=f"{name}: {tightening.spec.text} is generic, not the maker's. A foreman must agree.",
+            anew=record.supersedes_id is not None,
         )
     if record.confirmed:
         hold(

@@ -7,6 +7,7 @@ from server.shop.capture import (
     Correction,
     NeedsConfirming,
     answers,
+    is_photo_of,
     mark_at,
     miss_at,
     note_at,
@@ -167,6 +168,15 @@ def test_the_same_picture_taken_twice_is_stored_once_and_captured_twice(here, ti
     assert first.id != second.id
     assert (second.key, second.place) == ("", "LF")
     assert len(here.db.exec(select(Photo).where(Photo.digest == "d1")).all()) == 1
+
+
+def test_a_photo_belongs_to_the_shop_that_took_it(here, tie_rod):
+    here.photograph(tie_rod, digest="d7")
+    home = here.job.shop_id
+
+    assert is_photo_of(here.db, "d7", shop_id=home)
+    assert not is_photo_of(here.db, "d7", shop_id=home + 1)
+    assert not is_photo_of(here.db, "d8", shop_id=home)
 
 
 @pytest.mark.parametrize(("x", "y"), [(0.0, 0.0), (1.0, 1.0), (0.25, 0.75)])

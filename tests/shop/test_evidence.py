@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pytest
 
 from server.shop.capture import Correction, miss_at, note_at
@@ -35,6 +37,16 @@ def test_the_latest_stage_of_the_work_says_what_is_left(at):
 
     assert gathered(here).left("ride-height", "LF") == left
     assert gathered(here).found("ride-height", "LF").text == "14 1/4 in"
+
+
+def test_the_last_time_it_was_measured_on_the_way_up_goes_before_the_bench(here):
+    def of(*directions):
+        taken = {("camber", "LF", each): Capture(text=each, value=1.0) for each in directions}
+        return replace(gathered(here), captures=taken).left("camber", "LF").text
+
+    assert of("down", "bench", "up", "after") == "after"
+    assert of("down", "bench", "up") == "up"
+    assert of("down", "bench") == "bench"
 
 
 def test_a_correction_takes_the_place_of_what_it_corrects(here):

@@ -4,6 +4,7 @@ import pytest
 
 from server.shop.refusal import Forbidden, Refusal
 from server.shop.release import NotReleasable, loose_ends, release
+from server.shop.torque_record import Pull, correct
 from server.store.tables import Job
 from tests.shop.conftest import library, take_in, walk
 
@@ -71,3 +72,17 @@ def test_a_released_job_is_not_released_again(store, photos, crew):
 
     with pytest.raises(Refusal), store.writing() as db:
         release(db, db.get_one(Job, walked.job_id), library(), by=crew.foreman, now=walked.now)
+
+
+def test_what_waits_for_a_foreman_is_a_loose_end_also_of_a_step_that_is_done(at):
+    here = at("settle", "up")
+    nuts = here.step("wheel-nuts", "up")
+    todo = here.tightening(nuts, "wheel-nut")
+    before = todo.recorded[-1].record
+    said = Pull("90 lbf·ft", confirmed=True)
+    correct(here.db, nuts, todo, before, here.hand(), said, reason="read the wrong scale")
+
+    holds = [one for one in loose_ends(here.db, here.job, library()) if one.kind == "hold"]
+
+    assert [one.href for one in holds] == [f"/steps/{nuts.id}#holds"]
+    assert "pulled outside its window" in holds[0].sentence

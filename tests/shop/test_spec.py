@@ -7,7 +7,7 @@ import pytest
 
 from server.shop import spec as rule
 from server.shop.capture import NeedsConfirming
-from server.shop.refusal import Conflict, Missing, Refusal
+from server.shop.refusal import Conflict, Forbidden, Missing, Refusal
 from server.shop.spec import line_of, lines_for, read_range, sheet, write_line, written
 from server.store.tables import Vehicle
 from tests.shop.conftest import NOW, library, take_in
@@ -193,8 +193,9 @@ def car(store, crew):
 
 
 def say(db, car, crew, key=HEIGHT, **said):
-    said = {"text": "14 in", "source": "Manual p. 9", "generic": False, "client_id": "a" * 20} | said
-    return write_line(db, car, line_of(FRONT_END, key), by=crew.technician, now=NOW, **said)
+    usual = {"text": "14 in", "source": "Manual p. 9", "generic": False, "client_id": "a" * 20}
+    said = usual | {"by": crew.technician} | said
+    return write_line(db, car, line_of(FRONT_END, key), now=NOW, **said)
 
 
 def test_a_line_keeps_what_was_typed_who_wrote_it_and_where_it_comes_from(store, car, crew):
@@ -241,6 +242,20 @@ def test_a_correction_needs_a_reason_and_leaves_the_old_line_readable(store, car
         now, then = written(db, car.id)[WHEEL]
     assert (now.spec.text, now.spec.reason, now.by) == ("90 lbf·ft", "misread", "Tom")
     assert (then.spec.id, then.spec.text, then.by) == (before.id, "60 to 75 lbf·ft", "Ilse")
+
+
+def test_an_apprentice_does_not_take_generic_off_a_line(store, car, crew):
+    with store.writing() as db:
+        before = sheet(db, car.id)[WHEEL]
+        generic = say(
+            db, car, crew, WHEEL, text="70 lbf·ft", generic=True, supersedes=before, reason="no manual"
+        )
+    own = {"text": "80 lbf·ft", "supersedes": generic, "reason": "found it", "client_id": "c" * 20}
+
+    with pytest.raises(Forbidden), store.writing() as db:
+        say(db, car, crew, WHEEL, by=crew.apprentice, **own)
+    with store.writing() as db:
+        assert not say(db, car, crew, WHEEL, **own).generic
 
 
 def test_a_line_that_was_written_meanwhile_is_not_written_over(store, car, crew):

@@ -399,7 +399,7 @@ def test_a_step_that_later_work_rests_on_stays_done(at, finished):
         here.pull(nuts, "wheel-nut", "68 lbf·ft")
         here.finish(nuts)
 
-    with pytest.raises(Refusal, match=r"Wheel nuts \(LF\) rests on this step"):
+    with pytest.raises(Refusal, match="Wheel nuts, left front, rests on this step"):
         here.reopen(support)
 
     assert support.state == "done"

@@ -118,6 +118,12 @@ def test_going_up_the_figure_as_found_and_its_target_stand_beside_what_is_asked(
     assert length.last is None
 
 
+def test_what_was_found_is_not_held_against_the_target_that_rests_on_it(at):
+    here = at("preset", "bench")
+
+    assert item(here.sheet(here.step("tie-rod", "down")), "tie-rod.length").target is None
+
+
 def test_what_is_asked_on_both_sides_has_its_own_figure_on_each(at):
     here = at("settle", "up")
     after = here.step("ride-height", "after")

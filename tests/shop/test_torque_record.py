@@ -205,6 +205,17 @@ def test_a_pin_does_not_go_in_before_the_torque(at):
         pin(here.db, step, here.tightening(step, "outer-tie-rod-nut", "cotter"), here.hand())
 
 
+def test_a_pin_does_not_go_in_before_the_last_stage(at):
+    here = at("tie-rod", "up")
+    step = here.step("tie-rod", "up")
+    here.pull(step, "outer-tie-rod-nut")
+    todo = here.tightening(step, "outer-tie-rod-nut", "cotter")
+    in_two = replace(todo, fastener=todo.fastener.model_copy(update={"stages": (0.5, 1.0)}))
+
+    with pytest.raises(Refusal, match="Record the torque"):
+        pin(here.db, step, in_two, here.hand())
+
+
 def test_a_pin_of_a_generic_torque_is_held_for_nobody(at):
     here = at("tie-rod", "up")
     step = here.step("tie-rod", "up")
@@ -334,6 +345,19 @@ def test_nobody_verifies_their_own_pull_and_no_apprentice_any(at, puller, verifi
         verify(here.db, record, here.hand(getattr(here.crew, verifier)))
 
     assert here.tightening(step, "caliper-bolt").recorded[0].verified_by is None
+
+
+def test_who_pulled_does_not_verify_the_correction_of_their_own_pull(at):
+    here = at("caliper", "up")
+    step = here.step("caliper", "up")
+    first = here.pull(step, "caliper-bolt", by=here.crew.technician)
+    again = corrected(here, step, first, "70 lbf·ft")
+
+    for person in (here.crew.technician, here.crew.second):
+        with pytest.raises(Forbidden, match="somebody else"):
+            verify(here.db, again, here.hand(person))
+
+    assert verify(here.db, again, here.hand(here.crew.foreman)).person_id == here.crew.foreman.id
 
 
 def test_a_record_is_verified_once(at):

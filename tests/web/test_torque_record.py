@@ -194,7 +194,7 @@ def test_a_torque_that_is_not_the_makers_waits_for_a_foreman(app, bo, people, wo
 
     pull(bo, tie_rod)
 
-    assert "the torque is generic, not the maker" in bo.get(f"/steps/{tie_rod.id}").text
+    assert "is generic, not the maker" in bo.get(f"/steps/{tie_rod.id}").text
 
 
 def test_what_is_recorded_already_is_not_recorded_again_and_says_so(bo, cy, work, tie_rod):
