@@ -13,7 +13,7 @@ Drive = Literal["LHD", "RHD"]
 Direction = Literal["down", "bench", "up", "after"]
 
 _CHOSEN: dict[Sides, tuple[Corner, ...]] = {"left": ("LF",), "right": ("RF",), "both": CORNERS}
-_SHAFT: dict[Drive, Corner] = {"LHD": "LF", "RHD": "RF"}
+SHAFT_AT: dict[Drive, Corner] = {"LHD": "LF", "RHD": "RF"}
 _DIRECTION: dict[Phase, Direction] = {"strip": "up", "bench": "bench", "refit": "up", "after": "after"}
 
 
@@ -76,7 +76,7 @@ def plan(front_end: FrontEnd, scopes: Iterable[str], *, sides: Sides, drive: Dri
     )
     if not goals:
         raise PlanError("plan", None, "no scope is chosen")
-    shaft = _SHAFT[drive]
+    shaft = SHAFT_AT[drive]
     state = initial(front_end)
     strip = _ordered(_strip(front_end, goals, shaft), state)
     _refuse_acute_hazard(front_end, strip)

@@ -9,12 +9,12 @@ from server.compute.answer import Answer, Known
 from server.compute.refusal import Refused
 from server.compute.show import System, show_both
 from server.compute.unit import Quantity
+from server.procedure.fact import CORNERS
 from server.procedure.model import FrontEnd
 from server.shop import pack
 from server.shop.evidence import Evidence, of_capture, of_spec
 from server.store.tables import Capture, Shim, Spec
 
-CORNERS = ("LF", "RF")
 SWEEP_rad = radians(20)
 OLD_SPRING = ("spring.rate", "spring.free-length")
 NEW_SPRING = ("new-spring.rate", "new-spring.free-length")

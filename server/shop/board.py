@@ -10,6 +10,7 @@ from server.shop.bay import bays
 from server.shop.hazard import LiveHazard, live_hazards
 from server.shop.job import open_jobs
 from server.shop.ladder import Ladder, ladders
+from server.shop.move import CLOSED
 from server.shop.row import known
 from server.shop.step import ready
 from server.shop.waiting import Waiting, waits
@@ -87,7 +88,7 @@ def phase(job: Job, steps: Iterable[Step]) -> str:
     if job.released_at is not None:
         return "Released"
     words = {"down": "Strip", "bench": "Bench", "up": "Refit", "after": "Checks"}
-    return next((words[step.direction] for step in steps if step.state not in ("done", "not needed")), "Done")
+    return next((words[step.direction] for step in steps if step.state not in CLOSED), "Done")
 
 
 def _car(

@@ -5,13 +5,14 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
+from server.procedure.fact import CORNERS
 from server.procedure.model import FrontEnd
 from server.shop.evidence import gather
 from server.shop.spec import lines_for
 from server.shop.target import histories
 from server.store.tables import Capture, Job, Target
 
-PLACES = ("LF", "RF", "car")
+COMPARED_AT = (*CORNERS, "car")
 
 # Measured going down, aimed at, measured again: in the order in which one looks at a corner.
 MEASURED = {
@@ -78,7 +79,7 @@ def comparisons(db: Session, job: Job, front_end: FrontEnd) -> list[Compared]:
     evidence, aimed = gather(db, job, front_end), histories(db, job)
     return [
         compared
-        for place in PLACES
+        for place in COMPARED_AT
         for key, name in (MEASURED | DERIVED).items()
         if (
             compared := Compared(

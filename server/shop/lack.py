@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
+from server.procedure.fact import CORNERS
 from server.procedure.model import FrontEnd, Wanted
 from server.shop import capture, tag, tightening
 from server.shop.decision import to_decide
@@ -12,8 +13,6 @@ from server.shop.hold import holds_at
 from server.shop.move import Rung, undone_by
 from server.shop.row import known
 from server.store.tables import Step
-
-SIDES = ("LF", "RF")
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +28,7 @@ def asked(step: Step, rung: Rung) -> list[tuple[Wanted, str]]:
     return [
         (wanted, place)
         for wanted in rung.move.captures
-        for place in (SIDES if wanted.per_side else (step.place,))
+        for place in (CORNERS if wanted.per_side else (step.place,))
     ]
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from server.procedure.model import FrontEnd
 from server.shop.job import PLACES
+from server.shop.move import CLOSED
 from server.store.tables import Step
 
 
@@ -33,7 +34,7 @@ class Ladder:
     def done(self, direction: str) -> tuple[int, int]:
         """How many steps of that direction are done, of how many."""
         steps = [one for one in self.steps if (one.direction == "down") == (direction == "down")]
-        return sum(one.state in ("done", "not needed") for one in steps), len(steps)
+        return sum(one.state in CLOSED for one in steps), len(steps)
 
 
 def ladders(steps: Iterable[Step], front_end: FrontEnd) -> list[Ladder]:

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from server.procedure.model import FrontEnd, Move, Operation
 from server.store.tables import Step
 
+CLOSED = ("done", "not needed")  # the states of a step that nothing waits for any more
+
 
 @dataclass(frozen=True, slots=True)
 class Rung:

@@ -8,10 +8,10 @@ from server.compute.constants import INCH_m
 from server.compute.refusal import Refused
 from server.compute.shims import Pack, make_up
 from server.compute.show import System
+from server.procedure.fact import CORNERS
 from server.shop.evidence import Evidence
 from server.store.tables import Shim
 
-PLACES = ("LF", "RF")
 KEYS = ("pack.front", "pack.rear")
 ALIKE_m = 25.4e-6  # a thousandth of an inch: what a micrometer tells apart
 
@@ -42,7 +42,7 @@ def which_shims(evidence: Evidence, *, system: System) -> dict[PackAt, str]:
 
 def _wanted(evidence: Evidence) -> dict[PackAt, float]:
     """The thickness [m] of every pack that had shims and is not made up yet."""
-    found = {(key, place): evidence.found(key, place) for place in PLACES for key in KEYS}
+    found = {(key, place): evidence.found(key, place) for place in CORNERS for key in KEYS}
     return {at: one.value for at, one in found.items() if one and one.value and evidence.left(*at) is None}
 
 

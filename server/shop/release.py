@@ -12,7 +12,7 @@ from server.shop.capture import Hand, note_at
 from server.shop.decision import standing_decisions
 from server.shop.hazard import live_hazards
 from server.shop.job import PLACES
-from server.shop.move import Rung
+from server.shop.move import CLOSED, Rung
 from server.shop.person import is_qualified
 from server.shop.refusal import Conflict, Forbidden, Refusal
 from server.shop.row import known
@@ -87,7 +87,7 @@ def _hazards(db: Session, job: Job, front_ends: dict[str, FrontEnd]) -> Iterator
 
 def _steps(db: Session, job: Job, front_end: FrontEnd) -> Iterator[LooseEnd]:
     for step in steps_of(db, known(job.id)):
-        if step.state not in ("done", "not needed") and not Rung.of(front_end, step).is_release:
+        if step.state not in CLOSED and not Rung.of(front_end, step).is_release:
             name = front_end.operation(step.operation).name
             yield LooseEnd(
                 "step", f"{name}, {PLACES[step.place].lower()}: {step.state}.", f"/steps/{step.id}"

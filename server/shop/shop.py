@@ -4,6 +4,7 @@ from datetime import datetime
 
 from sqlmodel import Session, select
 
+from server.compute.show import System
 from server.shop.refusal import Conflict, Refusal
 from server.shop.text import line
 from server.store.tables import Shop
@@ -15,6 +16,11 @@ LONGEST_NAME = 80
 def the_shop(db: Session) -> Shop | None:
     """The shop of this database, or none before the set-up."""
     return db.exec(select(Shop)).first()
+
+
+def system_of(shop: Shop) -> System:
+    """The shop's own units: those of a figure without one."""
+    return "metric" if shop.system == "metric" else "inch"
 
 
 def id_of(shop: Shop) -> int:

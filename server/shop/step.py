@@ -8,14 +8,14 @@ from sqlmodel import Session, col, select
 from server.procedure.model import FrontEnd
 from server.shop import hazard, tag
 from server.shop.hold import confirm, open_hold, reopen_holds, waits
+from server.shop.job import PLACES
 from server.shop.lack import Lack, lacks
-from server.shop.move import Rung, undone_by
+from server.shop.move import CLOSED, Rung, undone_by
 from server.shop.refusal import Conflict, Refusal
 from server.shop.row import known
 from server.store.tables import Hold, Job, Person, Step
 
 BEGUN = ("in hand", "on hold", "done")
-CLOSED = ("done", "not needed")
 
 
 class NotYet(Refusal):
@@ -212,8 +212,8 @@ def _check_open(job: Job) -> None:
 
 
 def _named(front_end: FrontEnd, step: Step) -> str:
-    place = {"car": "", "centre": " (front centre)"}.get(step.place, f" ({step.place})")
-    return f"{front_end.operation(step.operation).name}{place}"
+    where = "" if step.place == "car" else f", {PLACES[step.place].lower()},"
+    return f"{front_end.operation(step.operation).name}{where}"
 
 
 def _what_happened(db: Session, step: Step) -> str:

@@ -2,10 +2,12 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import cast
 
 from sqlmodel import Session, col, select
 
 from server.procedure.model import FrontEnd, Wanted
+from server.procedure.plan import SHAFT_AT, Drive
 from server.shop import capture, tag, tightening
 from server.shop.capture import Taken
 from server.shop.decision import ToDecide, to_decide
@@ -98,7 +100,7 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
         step=step,
         rung=rung,
         front_end=front_end,
-        on_shaft_side=step.place == {"LHD": "LF", "RHD": "RF"}[job.drive],
+        on_shaft_side=step.place == SHAFT_AT[cast(Drive, job.drive)],
         number=same_way.index(step) + 1,
         of=len(same_way),
         hazards=tuple(live_hazards(db, [known(job.id)], front_ends=front_ends)),

@@ -8,7 +8,7 @@ from datetime import datetime
 from sqlmodel import Session, col, func, select
 
 from server.procedure.model import FrontEnd
-from server.shop.move import Rung
+from server.shop.move import CLOSED, Rung
 from server.shop.refusal import Missing, Refusal
 from server.shop.row import known
 from server.shop.text import line
@@ -137,7 +137,7 @@ def is_still_needed(db: Session, tag: Tag, front_end: FrontEnd) -> bool:
     if until is None:
         return False
     at_place = Step.job_id == tag.job_id, Step.place == tag.place, Step.operation == until
-    return any(state not in ("done", "not needed") for state in db.exec(select(Step.state).where(*at_place)))
+    return any(state not in CLOSED for state in db.exec(select(Step.state).where(*at_place)))
 
 
 def why_it_stays(seen: TagSeen, *, is_still_needed: bool) -> str:

@@ -8,12 +8,12 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
-from server.compute.show import System
 from server.procedure.model import FrontEnd
 from server.shop.aim import Aim, aims
 from server.shop.evidence import gather
 from server.shop.hazard import say_energy
 from server.shop.row import known
+from server.shop.shop import system_of
 from server.store.tables import Capture, Job, Shim, Shop, Spec, Target
 
 # Where an input comes from, besides a step or a source.
@@ -23,7 +23,7 @@ TAKEN_BACK = "What this rested on was corrected; it does not come out any more."
 
 def refresh(db: Session, job: Job, front_end: FrontEnd, *, now: datetime) -> None:
     """Work out every target of a job; keep those that changed as new rows that supersede the old."""
-    system: System = "metric" if db.get_one(Shop, job.shop_id).system == "metric" else "inch"
+    system = system_of(db.get_one(Shop, job.shop_id))
     standing = {(one.key, one.place): one for one in targets_of(db, job)}
     come_out = aims(gather(db, job, front_end), front_end, system=system)
     for aim in [*come_out, *_taken_back(standing, come_out)]:

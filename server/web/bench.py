@@ -57,7 +57,7 @@ def show_bench(request: Request, visitor: Signed) -> Response:
 @router.get("/bench/{name}")
 def show_calculator(request: Request, name: str, visitor: Signed, store: Store, now: Now) -> Response:
     asked = calculator(name)
-    system: System = "metric" if visitor.shop.system == "metric" else "inch"
+    system = visitor.system
     names = {one.name for one in asked.fields}
     sent = [(key, text) for key, text in request.query_params.multi_items() if key in names]
     if not sent:

@@ -41,7 +41,7 @@ def create_measurement(
             place=form["place"],
             text=form["text"],
             confirmed=form["confirmed"] == "yes",
-            system=here.system,
+            system=here.visitor.system,
             last_visit=_last_visit(db, job, wanted),
             correction=_correction(db, form),
         )

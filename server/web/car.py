@@ -8,7 +8,6 @@ from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse
 from sqlmodel import Session
 
-from server.compute.show import System
 from server.procedure.model import FrontEnd
 from server.shop.hazard import LiveHazard, live_hazards
 from server.shop.job import find_job
@@ -40,11 +39,6 @@ class AtCar:
     now: datetime
     job_id: int
 
-    @property
-    def system(self) -> System:
-        """The shop's own units."""
-        return "metric" if self.visitor.shop.system == "metric" else "inch"
-
     def job(self, db: Session) -> Job:
         """The job; raises Missing."""
         return find_job(db, self.job_id, shop_id=self.visitor.shop_id)
@@ -61,7 +55,7 @@ class AtCar:
 
     def page(self, template: str, *, status: int = 200, **context: Any) -> HTMLResponse:
         """A page of this car."""
-        return page(self.request, template, status=status, system=self.system, **context)
+        return page(self.request, template, status=status, system=self.visitor.system, **context)
 
 
 def at_car(

@@ -14,5 +14,5 @@ router = APIRouter()
 def show_handover(here: Here) -> Response:
     with here.store.reading() as db:
         car = here.car(db)
-        sheet = handover(db, car.job, here.library, system=here.system)
+        sheet = handover(db, car.job, here.library, system=here.visitor.system)
     return here.page("handover/show.html", car=car, sheet=sheet, sides=SIDES, verdicts=VERDICTS)

@@ -10,7 +10,6 @@ from fastapi import APIRouter, Depends, Query, Request, Response
 from markupsafe import escape
 from sqlmodel import Session
 
-from server.compute.show import System
 from server.procedure.model import FrontEnd
 from server.shop import step as rule
 from server.shop.capture import NeedsConfirming
@@ -159,7 +158,7 @@ class AtStep:
             sheet=sheet,
             part=part,
             others=others,
-            system=self.system,
+            system=self.visitor.system,
             settings=self._settings(sheet, part, adapter or Adapter()),
             adapter=adapter or Adapter(),
         )
@@ -168,11 +167,6 @@ class AtStep:
             return answer
         return render(tried=replace(tried, is_homeless=True))
 
-    @property
-    def system(self) -> System:
-        """The shop's own units."""
-        return "metric" if self.visitor.shop.system == "metric" else "inch"
-
     def _settings(self, sheet: StepSheet, part: Part, adapter: Adapter) -> dict[str, Setting | Refusal]:
         """What the wrench is set to for each fastener's next stage; the adapter belongs to one of them."""
         found: dict[str, Setting | Refusal] = {}
@@ -180,7 +174,7 @@ class AtStep:
             if one.act == "torque" and one.next_stage is not None:
                 used = adapter if one.fastener.id == part.key else Adapter()
                 try:
-                    found[one.fastener.id] = setting(one, one.next_stage, used, system=self.system)
+                    found[one.fastener.id] = setting(one, one.next_stage, used, system=self.visitor.system)
                 except Refusal as refusal:
                     found[one.fastener.id] = refusal
         return found

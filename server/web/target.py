@@ -7,7 +7,7 @@ from fastapi import APIRouter, Response
 from server.compute.show import System
 from server.compute.unit import Quantity, unit_named
 from server.procedure.model import Fastener, FrontEnd
-from server.shop.comparison import PLACES, Compared, comparisons, names
+from server.shop.comparison import COMPARED_AT, Compared, comparisons, names
 from server.shop.spec import sheet
 from server.shop.target import DRAWER, MISSING, histories
 from server.shop.tightening import Tightening
@@ -72,9 +72,9 @@ def show_targets(here: Here) -> Response:
     with here.store.reading() as db:
         car = here.car(db)
         front_end = here.front_end(car.job)
-        shown = [_shown(one, here.system) for one in comparisons(db, car.job, front_end)]
+        shown = [_shown(one, here.visitor.system) for one in comparisons(db, car.job, front_end)]
         torques = _torques(front_end, histories(db, car.job), sheet(db, car.job.vehicle_id))
-    groups = [(place, [one for one in shown if one.compared.place == place]) for place in PLACES]
+    groups = [(place, [one for one in shown if one.compared.place == place]) for place in COMPARED_AT]
     return here.page(
         "target/index.html",
         car=car,

@@ -3,7 +3,6 @@
     def show_step(request: Request, step_id: RowId, visitor: Signed, store: Store, now: Now) -> Response: ...
 
 `Signed`     anyone signed in; others are led to the sign-in page and back
-`Qualified`  technician or foreman, else 403
 `Foreman`    foreman, else 403
 `Anyone`     the visitor, or None
 `Store`      the store: `with store.reading() as db`, `with store.writing() as db`
@@ -29,6 +28,7 @@ from server.shop.guess import Sender
 from server.shop.person import is_qualified
 from server.shop.pin import Pins
 from server.shop.refusal import Forbidden
+from server.shop.shop import system_of
 from server.store import engine
 from server.store.photo import PhotoStore
 from server.store.tables import Person, Shop
@@ -67,7 +67,7 @@ class Visitor:
     @property
     def system(self) -> System:
         """The shop's own units."""
-        return "metric" if self.shop.system == "metric" else "inch"
+        return system_of(self.shop)
 
     @property
     def is_foreman(self) -> bool:
@@ -144,19 +144,12 @@ async def signed(visitor: Anyone) -> Visitor:
 Signed = Annotated[Visitor, Depends(signed)]
 
 
-async def qualified(visitor: Signed) -> Visitor:
-    if not visitor.is_qualified:
-        raise Forbidden("This takes a technician or a foreman.")
-    return visitor
-
-
 async def foreman(visitor: Signed) -> Visitor:
     if not visitor.is_foreman:
         raise Forbidden("This is for the foreman.")
     return visitor
 
 
-Qualified = Annotated[Visitor, Depends(qualified)]
 Foreman = Annotated[Visitor, Depends(foreman)]
 
 

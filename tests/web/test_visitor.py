@@ -9,7 +9,7 @@ from fastapi.routing import APIRoute
 
 from server.store.engine import Store
 from server.store.tables import Person
-from server.web.visitor import Foreman, Qualified, RowId, Signed
+from server.web.visitor import Foreman, RowId, Signed
 from tests.web.phone import Phone
 
 OPEN_TO_ALL = {"/health", "/sign-in", "/sign-out", "/set-up"}
@@ -73,10 +73,6 @@ def probe(app: FastAPI) -> None:
     def for_all(visitor: Signed) -> Response:
         return who(visitor)
 
-    @app.get("/for-qualified")
-    def for_qualified(visitor: Qualified) -> Response:
-        return who(visitor)
-
     @app.get("/for-foreman")
     def for_foreman(visitor: Foreman) -> Response:
         return who(visitor)
@@ -89,14 +85,14 @@ def probe(app: FastAPI) -> None:
 @pytest.mark.usefixtures("probe")
 @pytest.mark.parametrize(
     ("who", "statuses"),
-    [("ann", (200, 200, 200)), ("bo", (200, 200, 403)), ("dee", (200, 403, 403)), ("phone", (303, 303, 303))],
+    [("ann", (200, 200)), ("bo", (200, 403)), ("dee", (200, 403)), ("phone", (303, 303))],
 )
 def test_each_role_gets_as_far_as_it_may(
     request: pytest.FixtureRequest, people: dict[str, Person], who: str, statuses: tuple[int, int, int]
 ) -> None:
     phone: Phone = request.getfixturevalue(who)
 
-    got = [phone.get(f"/for-{whom}").status_code for whom in ("all", "qualified", "foreman")]
+    got = [phone.get(f"/for-{whom}").status_code for whom in ("all", "foreman")]
 
     assert tuple(got) == statuses
 
