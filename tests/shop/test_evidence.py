@@ -1,11 +1,12 @@
 from dataclasses import replace
 
 import pytest
+from sqlmodel import select
 
 from server.shop.capture import Correction, miss_at, note_at
 from server.shop.decision import decide, to_decide
 from server.shop.evidence import gather, of_capture, of_spec
-from server.store.tables import Capture, Spec
+from server.store.tables import Capture, Spec, Step
 
 
 @pytest.fixture
@@ -47,6 +48,21 @@ def test_the_last_time_it_was_measured_on_the_way_up_goes_before_the_bench(here)
     assert of("down", "bench", "up", "after") == "after"
     assert of("down", "bench", "up") == "up"
     assert of("down", "bench") == "bench"
+
+
+def test_what_was_measured_only_at_the_bench_is_not_as_found(here):
+    at_bench = {("camber", "LF", "bench"): Capture(value=1.0)}
+
+    assert replace(gathered(here), captures=at_bench).found("camber", "LF") is None
+
+
+def test_what_is_only_loosened_and_run_snug_is_not_tightened(here):
+    assert "sleeve-clamp-bolt" in gathered(here).tightened
+
+    for step in here.db.exec(select(Step).where(Step.operation == "sleeve-clamps")):
+        here.db.delete(step)
+
+    assert "sleeve-clamp-bolt" not in gathered(here).tightened
 
 
 def test_a_correction_takes_the_place_of_what_it_corrects(here):

@@ -85,6 +85,12 @@ def test_the_work_goes_on_at_the_same_place_where_it_can():
     assert next_ready([here], here) is None
 
 
+def test_from_a_step_that_is_still_open_the_work_goes_on_elsewhere():
+    here, other = a_step(1, "LF", "in hand"), a_step(2, "RF")
+
+    assert next_ready([here, other], here) is other
+
+
 def test_the_work_does_not_go_on_where_it_has_to_wait_or_is_done():
     here = a_step(1, "LF", "done")
     blocked, done, not_needed = (
@@ -162,6 +168,30 @@ def test_a_photo_carries_its_marks_in_the_order_made_and_the_mark_answers(at):
     assert asked.photos[0].photo.width == 64
 
 
+def test_each_photo_carries_its_own_marks(at):
+    here = at("tie-rod", "down")
+    step = here.step("tie-rod", "down")
+    for digest, text in (("d1", "inner clamp"), ("d2", "outer clamp")):
+        photo = here.photograph(step, digest=digest)
+        mark_at(here.db, step, here.hand(), photo, text=text, x=0.5, y=0.5)
+
+    photos = here.sheet(step).photos
+
+    assert [[one.capture.text for one in seen.marks] for seen in photos] == [["inner clamp"], ["outer clamp"]]
+
+
+def test_a_note_that_was_asked_for_stands_with_what_asked(at):
+    here = at("intake", "down")
+    step = here.step("intake", "down")
+    wanted = here.wanted(step, "tyre.size")
+    note = note_at(here.db, step, here.hand(), text="7.75-14", wanted=wanted)
+
+    sheet = here.sheet(step)
+
+    assert sheet.notes == ()
+    assert item(sheet, "tyre.size", "car").last.capture == note
+
+
 def test_what_nobody_asked_for_stands_apart(at):
     here = at("tie-rod", "down")
     step = here.step("tie-rod", "down")
@@ -191,6 +221,15 @@ def test_going_up_all_that_was_found_on_the_same_rung_is_shown(at):
     assert len(names) == 3
     assert len(sheet.found_photos) == 2
     assert sorted(one.capture.text for one in sheet.found_notes) == ["boot torn", "cotter broke"]
+
+
+def test_what_was_found_at_the_other_corner_is_not_shown(at):
+    here = at("tie-rod", "up")
+    here.step("tie-rod", "down").place = "RF"
+
+    sheet = here.sheet(here.step("tie-rod", "up"))
+
+    assert (sheet.found_figures, sheet.found_photos) == ((), ())
 
 
 def test_going_down_there_is_nothing_found_yet(at):
