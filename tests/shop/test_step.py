@@ -6,6 +6,7 @@ from server.shop.capture import miss_at
 from server.shop.lack import asked
 from server.shop.refusal import Conflict, Forbidden, Refusal
 from server.shop.step import NotYet, ready, steps_of, waits_for
+from server.shop.torque_record import pin
 from server.store.tables import Hazard, Hold, TagMove
 from tests.shop.conftest import library
 
@@ -191,6 +192,29 @@ def test_a_hold_before_the_first_touch_stops_the_step_until_it_is_confirmed(at):
     assert here.hold(step, "start").confirmed_by == here.crew.second.id
 
 
+@pytest.mark.parametrize("stop", [("support", "down"), ("compressor", "up")])
+def test_whatever_changes_a_step_makes_every_page_of_before_stale(at, stop):
+    here = at(*stop)
+    step = here.step(*stop)
+    seen = [step.revision]
+
+    here.start(step)
+    seen.append(step.revision)
+    if step.state == "on hold":
+        here.confirm(step, "start")
+        seen.append(step.revision)
+    captured(here, step)
+    here.finish(step)
+    seen.append(step.revision)
+    if step.state == "on hold":
+        here.confirm(step, "end")
+        seen.append(step.revision)
+    here.reopen(step)
+    seen.append(step.revision)
+
+    assert seen == sorted(set(seen))
+
+
 def test_a_hold_at_the_end_lets_work_begin_and_stops_it_from_being_done(at):
     here = at("support", "down")
     step = here.step("support", "down")
@@ -351,10 +375,10 @@ def test_tags_are_hung_when_a_part_comes_off_and_only_once(at):
 
 
 def test_no_tag_is_hung_on_the_way_up(at):
-    here = at("settle", "up")
+    here = at("tie-rod", "up")
     hung = len(here.tags("out")) + len(here.tags("refitted"))
 
-    here.start(here.step("settle", "up"))
+    here.start(here.step("tie-rod", "up"))
 
     assert len(here.tags("out")) + len(here.tags("refitted")) == hung
 
@@ -372,6 +396,24 @@ def test_what_goes_back_on_with_a_step_is_back_once_it_is_done(at):
     assert {tag.state for tag in out} == {"refitted"}
     moved = here.db.exec(select(TagMove).where(TagMove.tag_id == out[0].id).order_by(TagMove.id)).all()[-1]
     assert (moved.state, moved.person_id) == ("refitted", here.crew.second.id)
+
+
+def test_what_hangs_on_a_rung_without_a_way_up_of_its_own_goes_back_with_the_rung_that_undoes_it(at):
+    here = at("tie-rod", "up")
+    step = here.step("tie-rod", "up")
+    bag = next(tag for tag in here.tags("out") if tag.part == "fasteners" and tag.place == "LF")
+    bag.step_id = here.step("steering-cotters", "down").id
+    here.start(step)
+    for fastener in ("outer-tie-rod-nut", "inner-tie-rod-nut"):
+        here.pull(step, fastener)
+        pin(here.db, step, here.tightening(step, fastener, "cotter"), here.hand())
+
+    with pytest.raises(NotYet, match="not done yet") as refused:
+        here.finish(step, put_back={tag.number for tag in here.tags("out")} - {bag.number})
+    assert [one.sentence.split(",")[0] for one in refused.value.lacking] == [f"Tag {bag.number}"]
+
+    here.finish(step)
+    assert bag.state == "refitted"
 
 
 # Reopening
