@@ -248,6 +248,8 @@ def _other(unit: Unit, value: float) -> str:
 
 def _doubt(figure: Figure, unit: Unit, echo: str, band: Band, *, was_typed: bool) -> str | None:
     """Why a second look is needed, or None."""
+    if figure.is_fraction and figure.value >= 1 and not re.search("[ ']", figure.written):
+        return f"Read as {echo}. Was a space between whole and fraction left out? Confirm it if it is right."
     if figure.is_grouped:
         return f"Read as {echo}, with a decimal comma, not as thousands. Confirm it if that is right."
     elsewhere = _fitting_elsewhere(figure, unit, band)

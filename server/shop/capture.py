@@ -10,7 +10,8 @@ from sqlmodel import Session, col, select
 from server.compute import measure
 from server.compute.show import System, usual_unit
 from server.procedure.model import Wanted
-from server.shop.refusal import Conflict, Refusal
+from server.shop.person import is_qualified
+from server.shop.refusal import Conflict, Forbidden, Refusal
 from server.shop.row import known
 from server.shop.text import words
 from server.store.crash import crash_point
@@ -146,8 +147,11 @@ def miss_at(
 ) -> Capture:
     """Say that a wanted capture could not be taken, and why: an honest gap instead of a made-up figure.
 
-    raises  Refusal without a reason, or with one that is too long
+    raises  Refusal without a reason, or with one that is too long; Forbidden for an apprentice where the
+            capture is needed
     """
+    if wanted.required and not is_qualified(hand.by):
+        raise Forbidden("A technician or a foreman says that this cannot be taken.", field="text")
     why = words(reason, field="text", longest=LONGEST_NOTE, nothing="Say why it could not be taken.")
     return _append(
         db,

@@ -63,6 +63,12 @@ def end(db: Session, step: Step, kinds: Iterable[str], *, by: Person, now: datet
             hazard.ended_at, hazard.ended_by, hazard.ended_step_id = now, by.id, step.id
 
 
+def take_back_end(db: Session, step: Step) -> None:
+    """What a step ended stands again, since when and by whom it stood before: it may never have been gone."""
+    for hazard in db.exec(select(Hazard).where(Hazard.ended_step_id == step.id)):
+        hazard.ended_at, hazard.ended_by, hazard.ended_step_id = None, None, None
+
+
 def say_energy(db: Session, *, job_id: int, place: str, kind: str, energy_J: float) -> None:
     """How much a live hazard holds, once the figures tell."""
     hazard = _standing(db, job_id, kind, place)

@@ -7,11 +7,11 @@ from sqlmodel import Session, col, select
 
 from server.procedure.model import FrontEnd
 from server.shop import hazard, tag
-from server.shop.hold import confirm, open_hold, reopen_holds, waits
+from server.shop.hold import confirm, may_confirm, open_hold, reopen_holds, waits
 from server.shop.job import PLACES
 from server.shop.lack import Lack, lacks
 from server.shop.move import CLOSED, Rung, undone_by
-from server.shop.refusal import Conflict, Refusal
+from server.shop.refusal import Conflict, Forbidden, Refusal
 from server.shop.row import known
 from server.store.tables import Hold, Job, Person, Step
 
@@ -141,6 +141,21 @@ def confirm_hold(
         _close(db, step, rung, front_end, client_id=client_id, by=worker, now=now)
 
 
+def deny_hold(job: Job, step: Step, hold: Hold, *, by: Person) -> None:
+    """What a hold asks for is not so: the step goes back to where it was, every hazard standing.
+
+    raises  Forbidden for a person who could not confirm it, Conflict where it is not to be confirmed now
+    """
+    _check_open(job)
+    if not may_confirm(hold, by):
+        raise Forbidden("This is for somebody who could confirm it.")
+    if not waits(hold, step) or step.state != "on hold":
+        raise Conflict("This is not to be confirmed now. Look at what stands.")
+    step.state = "to do" if hold.key == "start" else "in hand"
+    step.done_by = None
+    step.revision += 1
+
+
 def reopen(
     db: Session,
     job: Job,
@@ -164,11 +179,10 @@ def reopen(
     later = [one for one in steps_of(db, known(job.id)) if step.seq in one.after and one.state in BEGUN]
     if later:
         raise Refusal(f"{_named(front_end, later[0])} rests on this step and has been started.")
-    rung = Rung.of(front_end, step)
     step.state, step.done_at, step.done_by = "to do", None, None
     step.started_at, step.started_by = None, None
     step.revision += 1
-    hazard.begin(db, step, rung.move.hazards_end, by=by, now=now)
+    hazard.take_back_end(db, step)
     reopen_holds(db, step, now=now)
     if step.direction == "up":
         seen = tag.tags_of_job(db, step.job_id, front_end)

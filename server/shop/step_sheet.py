@@ -64,6 +64,7 @@ class StepSheet:
     hazards: tuple[LiveHazard, ...]
     waits_for: tuple[tuple[Step, str], ...]
     holds: tuple[Hold, ...]  # to be confirmed now
+    confirmed: tuple[tuple[Hold, str], ...]  # with who confirmed it
     asked: tuple[Asked, ...]
     notes: tuple[Taken, ...]  # free notes, not asked for
     photos: tuple[PhotoSeen, ...]  # free ones, not asked for
@@ -93,6 +94,7 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
     tags = tag.tags_of_job(db, known(job.id), front_end)
     targets = targets_of(db, job)
     photos = _photos(db, here)
+    holds = holds_at(db, step)
     same_way = [one for one in steps if (one.place, one.direction) == (step.place, step.direction)]
     return StepSheet(
         job=job,
@@ -105,7 +107,10 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
         of=len(same_way),
         hazards=tuple(live_hazards(db, [known(job.id)], front_ends=front_ends)),
         waits_for=tuple((one, front_end.operation(one.operation).name) for one in waits_for(step, steps)),
-        holds=tuple(hold for hold in holds_at(db, step).values() if waits(hold, step)),
+        holds=tuple(hold for hold in holds.values() if waits(hold, step)),
+        confirmed=tuple(
+            (hold, _name(db, hold.confirmed_by)) for hold in holds.values() if hold.confirmed_at is not None
+        ),
         asked=tuple(_asked(step, rung, here, photos, everything, steps, targets)),
         notes=tuple(one for one in here if one.capture.kind == "note" and not one.capture.key),
         photos=tuple(seen for seen in photos if not seen.taken.capture.key),

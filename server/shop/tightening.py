@@ -1,6 +1,6 @@
 """Tightenings: what has to be tightened or pinned at a step, and what has been recorded of it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from sqlmodel import Session, col, select
@@ -105,6 +105,14 @@ def tightenings(db: Session, step: Step, rung: Rung, front_end: FrontEnd) -> lis
             )
         )
     return seen
+
+
+def awaits_pin(tightenings: Iterable[Tightening], record: TorqueRecord) -> bool:
+    """Whether the cotter pin of that nut, which its second person has to see, is not recorded yet."""
+    return any(
+        one.act == "cotter" and one.fastener.id == record.fastener and one.next_stage is not None
+        for one in tightenings
+    )
 
 
 def needs_second(record: TorqueRecord, front_end: FrontEnd) -> bool:

@@ -43,7 +43,7 @@ def waits(db: Session, jobs: Iterable[Job], front_ends: dict[str, FrontEnd]) -> 
 def _parked(jobs: Jobs) -> Iterator[Waiting]:
     for job_id, job in jobs.items():
         if job.parked_at is not None:
-            yield Waiting(job_id, f"Parked: {job.parked_why}", job.parked_at, f"/jobs/{job_id}")
+            yield Waiting(job_id, f"Parked, waits for: {job.parked_why}", job.parked_at, f"/jobs/{job_id}")
 
 
 def _holds(db: Session, jobs: Jobs) -> Iterator[Waiting]:

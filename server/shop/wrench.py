@@ -29,8 +29,13 @@ class Setting:
 
 
 def setting(tightening: Tightening, stage: int, adapter: Adapter, *, system: System) -> Setting:
-    """The setting for a stage, or its range; raises Refusal with the field where a length cannot be read."""
+    """The setting for a stage, or its range; raises Refusal with the field where a length cannot be read.
+
+    For the last stage of a slotted nut it is the lower end alone: the rest is for going on to the slot.
+    """
     ends_Nm, share = tightening.window_Nm(stage), 1.0
+    if tightening.is_castle and stage == len(tightening.stages):
+        ends_Nm = (ends_Nm[0], ends_Nm[0])
     if adapter.handle or adapter.reach:
         handle_m = _length(adapter.handle, "handle", system)
         reach_m = _length(adapter.reach, "reach", system, signed=True)

@@ -115,9 +115,11 @@ class AtStep:
         *,
         part: Part = Part(),
         name: str = "",
+        moves_on: bool = False,
     ) -> Response:
         """Do `act` once, in one block, and answer with the part of the page that it changed.
 
+        moves_on  whether so much changes that the page is loaded anew
         name    of the form, so that a refusal is shown beside it with what was typed
         raises  Missing for a form that this step does not have
         """
@@ -134,7 +136,7 @@ class AtStep:
             raise
         except Refusal as refusal:
             return self.show(part=part, tried=Tried(name or kind, form, refusal), status=status_of(refusal))
-        return saved(self.request, path, lambda: self.show(part=part))
+        return saved(self.request, path, None if moves_on else lambda: self.show(part=part))
 
     def show(
         self,
@@ -231,18 +233,25 @@ def finish_step(
             by=here.visitor.person,
             now=here.now,
         ),
+        moves_on=True,
     )
 
 
 @router.post("/steps/{step_id}/holds/{hold_id}/confirmation")
 def confirm_hold(here: Here, hold_id: RowId, form: Annotated[Fields, Depends(fields())]) -> Response:
     def act(db: Session, job: Job, step: Step, front_end: FrontEnd) -> None:
-        hold = db.get(Hold, hold_id)
-        if hold is None or hold.step_id != step.id:
-            raise Missing("There is no such hold at this step.")
+        hold = _hold_of(db, step, hold_id)
         rule.confirm_hold(
             db, job, step, hold, front_end, client_id=form.client_id, by=here.visitor.person, now=here.now
         )
+
+    return here.write(form, f"confirm {hold_id}", act)
+
+
+@router.post("/steps/{step_id}/holds/{hold_id}/denial")
+def deny_hold(here: Here, hold_id: RowId, form: Annotated[Fields, Depends(fields())]) -> Response:
+    def act(db: Session, job: Job, step: Step, front_end: FrontEnd) -> None:
+        rule.deny_hold(job, step, _hold_of(db, step, hold_id), by=here.visitor.person)
 
     return here.write(form, f"confirm {hold_id}", act)
 
@@ -263,6 +272,13 @@ def reopen_step(here: Here, form: Annotated[Fields, Depends(fields("revision"))]
             now=here.now,
         ),
     )
+
+
+def _hold_of(db: Session, step: Step, hold_id: int) -> Hold:
+    hold = db.get(Hold, hold_id)
+    if hold is None or hold.step_id != step.id:
+        raise Missing("There is no such hold at this step.")
+    return hold
 
 
 def _number(text: str) -> int:

@@ -14,7 +14,7 @@ from server.shop.refusal import Missing, Refusal
 from server.shop.row import known
 from server.shop.sign_in import check_pin
 from server.shop.step import start
-from server.shop.tightening import Tightening, tightenings
+from server.shop.tightening import Tightening, awaits_pin, tightenings
 from server.shop.torque_record import Pull
 from server.store.tables import Job, Person, Step, TorqueRecord
 from server.web.error import status_of
@@ -88,8 +88,10 @@ def create_verification(
         return here.show(part=part, tried=Tried(name, form, refusal), status=status_of(refusal))
 
     def act(db: Session, job: Job, step: Step, front_end: FrontEnd) -> None:
-        hand = Hand(second, here.now, form.client_id)
-        rule.verify(db, _record(db, step, record_id), hand)
+        record = _record(db, step, record_id)
+        if awaits_pin(tightenings(db, step, Rung.of(front_end, step), front_end), record):
+            raise Refusal("The cotter pin comes first: the second person looks at it too.")
+        rule.verify(db, record, Hand(second, here.now, form.client_id))
 
     return here.write(form, name, act, part=part)
 

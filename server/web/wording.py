@@ -12,7 +12,7 @@ from server.shop.capture import Taken
 from server.shop.hold import may_confirm
 from server.shop.job import DIRECTIONS, PLACES
 from server.shop.step_sheet import PhotoSeen, StepSheet
-from server.shop.tightening import needs_second
+from server.shop.tightening import awaits_pin, needs_second
 from server.store.tables import Capture, Person, Target
 
 EIGHTH_m = float(INCH_m) / 8
@@ -142,6 +142,7 @@ FILTERS: dict[str, Any] = {
         as_column,
         band_of,
         evidence,
+        awaits_pin,
         needs_second,
         pairs,
         people_options,

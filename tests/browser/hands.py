@@ -166,6 +166,8 @@ class Hands:
                 if item.locator("[name=paint]").count():
                     item.locator("[name=paint]").check(force=True)
                 self._send(item, "Pulled")
+        for at in self._ids("#torque"):
+            item = self.page.locator(at)
             if item.locator("select[name=person]").count():
                 item.locator("summary", has_text="A second person looks at it").click()
                 item.locator("select[name=person]").select_option(label=SECOND[0])

@@ -460,16 +460,18 @@ def test_a_step_is_reopened_once_what_rested_on_it_is_reopened(at):
     assert (support.state, wheel.state) == ("to do", "to do")
 
 
-def test_the_hazards_that_a_step_ended_live_again_from_now_and_in_the_name_of_who_reopened_it(at):
+def test_the_hazards_that_a_step_ended_live_again_as_old_as_they_were_and_in_the_same_name(at):
     here = at("wheel-nuts", "up")
     step = here.step("support", "up")
     assert here.hazard_kinds() == set()
+    before = here.db.exec(select(Hazard).where(Hazard.kind == "car-raised")).one()
+    began = (before.began_by, before.began_at)
 
     here.reopen(step, by=here.crew.second)
 
     [raised] = here.hazards()
-    assert (raised.kind, raised.began_by, raised.began_at) == ("car-raised", here.crew.second.id, here.now)
-    assert len(here.db.exec(select(Hazard).where(Hazard.kind == "car-raised")).all()) == 2
+    assert (raised.kind, raised.began_by, raised.began_at) == ("car-raised", *began)
+    assert (raised.ended_at, raised.ended_by, raised.ended_step_id) == (None, None, None)
 
 
 def test_what_a_reopened_step_put_back_is_out_again(at):

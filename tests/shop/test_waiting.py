@@ -89,4 +89,4 @@ def test_the_longest_wait_comes_first_and_parking_is_one(at):
         here.db, here.step("support", "down"), key="end", text="Confirm.", needs_role="technician", now=later
     )
 
-    assert [one.sentence for one in waiting(here)] == ["Parked: tie rods on order", "Confirm."]
+    assert [one.sentence for one in waiting(here)] == ["Parked, waits for: tie rods on order", "Confirm."]

@@ -121,7 +121,7 @@ def test_a_parked_car_says_what_it_waits_for_and_since_when(ann, store, clock):
 
     text = ann.get("/").text
 
-    assert '<a href="/jobs/1">Parked: ball joints on order</a>' in text
+    assert '<a href="/jobs/1">Parked, waits for: ball joints on order</a>' in text
     assert "3 h</small>" in text
 
 

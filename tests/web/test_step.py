@@ -182,7 +182,7 @@ def test_a_page_of_before_is_refused_and_names_who_was_faster(bo, cy, work, supp
     assert "Bo Berg has taken this step in hand meanwhile." in answer.text
 
 
-def test_a_step_finished_by_two_is_done_once_and_the_second_reads_by_whom(bo, cy, work, support):
+def test_a_step_confirmed_meanwhile_is_done_once_in_the_name_of_who_worked(bo, cy, work, support):
     hold = held(bo, work, support)
     seen = str(find(work, "support", "down").revision)
     post(cy, support, f"holds/{hold.id}/confirmation")
@@ -190,7 +190,7 @@ def test_a_step_finished_by_two_is_done_once_and_the_second_reads_by_whom(bo, cy
     answer = post(bo, support, "finish", revision=seen)
 
     assert answer.status_code == 409
-    assert "Cy Castle has finished this step meanwhile." in answer.text
+    assert "Bo Berg has finished this step meanwhile." in answer.text
 
 
 @pytest.mark.parametrize("revision", ["", "-1", "1e3", "٣", "9" * 10, "x"])
@@ -230,9 +230,9 @@ def test_a_hold_stops_the_ladder_and_is_told_to_whoever_may_not_confirm_it(bo, d
 
     assert states(work)["support", "down"] == "on hold"
     page = dee.get(f"/steps/{support.id}").text
-    assert "Hold point" in page
+    assert "Not confirmed yet" in page
     assert "Waits for a technician or the foreman, in their own name" in page
-    assert "I confirm" not in page
+    assert "It is so:" not in page
     assert post(bo, find(work, "shock", "down"), "start").status_code == 422
 
 
@@ -246,9 +246,9 @@ def test_an_apprentice_who_confirms_a_hold_all_the_same_is_refused(bo, dee, work
     assert states(work)["support", "down"] == "on hold"
 
 
-def test_a_confirmed_hold_lets_the_step_be_done_in_the_name_of_who_confirmed(bo, cy, work, support):
+def test_a_confirmed_hold_lets_the_step_be_done_in_the_name_of_who_worked(bo, cy, work, support):
     hold = held(bo, work, support)
-    assert "I confirm: Cy Castle" in cy.get(f"/steps/{support.id}").text
+    assert "It is so: Cy Castle" in cy.get(f"/steps/{support.id}").text
 
     assert post(cy, support, f"holds/{hold.id}/confirmation").status_code == 303
 
@@ -292,7 +292,7 @@ def test_a_step_that_is_not_done_after_all_is_opened_again_and_its_hold_waits_an
     assert answer.status_code == 303
     assert states(work)["support", "down"] == "to do"
     page = bo.get(f"/steps/{support.id}").text
-    assert "I confirm" not in page
+    assert "It is so:" not in page
     assert "Car raised" in page
     with work.store.reading() as db:
         old, new = db.exec(select(Hold).where(Hold.step_id == support.id).order_by(Hold.id))
@@ -409,3 +409,14 @@ def test_a_form_without_the_key_of_the_session_changes_nothing(bo, work, support
 def test_a_field_that_the_page_does_not_have_is_refused(bo, work, support):
     assert post(bo, support, "start", by="1").status_code == 422
     assert states(work)["support", "down"] == "to do"
+
+
+def test_what_is_not_so_sends_the_step_back_with_its_hazard_standing(bo, cy, dee, work, support):
+    hold = held(bo, work, support)
+
+    assert post(dee, support, f"holds/{hold.id}/denial").status_code == 403
+    assert post(cy, support, f"holds/{hold.id}/denial").status_code == 303
+    assert post(cy, support, f"holds/{hold.id}/denial").status_code == 409
+
+    assert find(work, "support", "down").state == "in hand"
+    assert "Car raised" in bo.get(f"/steps/{support.id}").text

@@ -37,11 +37,10 @@ def tie_rod(work):
     return next(one for one in found if one.state == "to do")
 
 
-def records(work, step):
+def records(work, step, act="torque"):
+    made = select(TorqueRecord).where(TorqueRecord.step_id == step.id, TorqueRecord.act == act)
     with work.store.reading() as db:
-        return list(
-            db.exec(select(TorqueRecord).where(TorqueRecord.step_id == step.id).order_by(TorqueRecord.id))
-        )
+        return list(db.exec(made.order_by(TorqueRecord.id)))
 
 
 def verifications(work, record):
@@ -56,9 +55,11 @@ def pull(phone, step, text="68", **form):
 
 
 def pulled(phone, work, step):
-    """One torque, recorded by whoever holds that phone."""
+    """One torque, recorded with its cotter pin by whoever holds that phone."""
     assert pull(phone, step).status_code == 303
-    return records(work, step)[-1]
+    record = records(work, step)[-1]
+    phone.fill_in(f"/steps/{step.id}/pins", fastener=NUT)
+    return record
 
 
 def verify(phone, step, record, **form):
@@ -101,8 +102,8 @@ def test_a_pull_takes_the_step_in_hand(bo, work, tie_rod):
 def test_the_page_says_what_to_set_and_never_to_back_off(bo, tie_rod):
     page = bo.get(f"/steps/{tie_rod.id}").text
 
-    assert "60 to 75 lbf·ft" in page
-    assert "81.3 to 102 N·m" in page
+    assert '<dd class="pull__setting">60 lbf·ft <span class="pull__other">81.3 N·m</span></dd>' in page
+    assert "never past 75 lbf·ft (102 N·m)" in page
     assert "Never back off." in page
     assert "Maker&#39;s manual p. 3-12" in page or "Maker's manual p. 3-12" in page
 
@@ -298,7 +299,7 @@ def test_a_pin_has_no_figure_to_correct(bo, work, tie_rod):
     pull(bo, tie_rod)
     bo.fill_in(f"/steps/{tie_rod.id}/pins", fastener=NUT)
 
-    assert correct(bo, tie_rod, records(work, tie_rod)[-1]).status_code == 404
+    assert correct(bo, tie_rod, records(work, tie_rod, "cotter")[-1]).status_code == 404
 
 
 @pytest.mark.parametrize("how", ["released_at", "parked_at"])
@@ -471,8 +472,9 @@ def test_with_an_adapter_the_setting_is_worked_out(bo, tie_rod, headers):
     answer = settings(bo, tie_rod, handle="16", reach="2", angle="0°", headers=headers)
 
     assert answer.status_code == 200
-    assert "53.3 to 66.7 lbf·ft" in answer.text  # 60 to 75, times 16 over 16 and 2
-    assert 'name="setting" value="53.3 to 66.7 lbf·ft"' in answer.text
+    assert "53.3 lbf·ft" in answer.text  # 60, times 16 over 16 and 2
+    assert "with the adapter on" in answer.text
+    assert 'name="setting" value="53.3 lbf·ft, adapter 16 + 2"' in answer.text
     assert 'value="16"' in answer.text
     assert ("<html" in answer.text) is not bool(headers)
 
@@ -501,8 +503,8 @@ def test_a_length_that_cannot_be_read_is_said_beside_its_field_and_no_setting_is
 def test_an_adapter_belongs_to_one_fastener(bo, tie_rod):
     page = settings(bo, tie_rod, handle="16", reach="2").text
 
-    assert page.count('name="setting" value="53.3 to 66.7 lbf·ft"') == 1
-    assert page.count('name="setting" value="60 to 75 lbf·ft"') == 1
+    assert page.count('name="setting" value="53.3 lbf·ft, adapter') == 1
+    assert page.count('name="setting" value="60 lbf·ft"') == 1
 
 
 @pytest.mark.parametrize("fastener", ["wheel-nut", "no-such", "%00"])
