@@ -42,7 +42,7 @@ def live_hazards(db: Session, job_ids: Iterable[int], *, front_ends: dict[str, F
 def begin(db: Session, step: Step, kinds: Iterable[str], *, by: Person, now: datetime) -> None:
     """From the first turn: a hazard begins when its step is started, not when it is done."""
     for kind in kinds:
-        if _standing(db, step.job_id, kind, step.place) is None:
+        if not _standing(db, step.job_id, kind, step.place):
             db.add(
                 Hazard(
                     job_id=step.job_id,
@@ -58,8 +58,7 @@ def begin(db: Session, step: Step, kinds: Iterable[str], *, by: Person, now: dat
 def end(db: Session, step: Step, kinds: Iterable[str], *, by: Person, now: datetime) -> None:
     """The step that ends a hazard has been done, by a named person who says so."""
     for kind in kinds:
-        hazard = _standing(db, step.job_id, kind, step.place)
-        if hazard is not None:
+        for hazard in _standing(db, step.job_id, kind, step.place):
             hazard.ended_at, hazard.ended_by, hazard.ended_step_id = now, by.id, step.id
 
 
@@ -71,8 +70,7 @@ def take_back_end(db: Session, step: Step) -> None:
 
 def say_energy(db: Session, *, job_id: int, place: str, kind: str, energy_J: float) -> None:
     """How much a live hazard holds, once the figures tell."""
-    hazard = _standing(db, job_id, kind, place)
-    if hazard is not None:
+    for hazard in _standing(db, job_id, kind, place):
         hazard.energy_J = energy_J
 
 
@@ -87,12 +85,7 @@ def make_safe(hazard: Hazard, *, how: str, by: Person) -> None:
     hazard.made_safe, hazard.made_safe_by = line(how, field=field, longest=LONGEST_WORDS), by.id
 
 
-def _standing(db: Session, job_id: int, kind: str, place: str) -> Hazard | None:
-    return db.exec(
-        select(Hazard).where(
-            Hazard.job_id == job_id,
-            Hazard.kind == kind,
-            Hazard.place == place,
-            col(Hazard.ended_at).is_(None),
-        )
-    ).first()
+def _standing(db: Session, job_id: int, kind: str, place: str) -> list[Hazard]:
+    """One, or two where a step that ended it was opened again after another had begun it anew."""
+    at_place = Hazard.job_id == job_id, Hazard.kind == kind, Hazard.place == place
+    return list(db.exec(select(Hazard).where(*at_place, col(Hazard.ended_at).is_(None))))

@@ -17,7 +17,7 @@ from server.shop.tightening import Tightening
 from server.store.crash import crash_point
 from server.store.tables import Person, Step, TorqueRecord, Verification
 
-LONGEST_LINE = 80
+LONGEST_LINE = 160
 LONGEST_REASON = 2000
 
 

@@ -253,7 +253,7 @@ def deny_hold(here: Here, hold_id: RowId, form: Annotated[Fields, Depends(fields
     def act(db: Session, job: Job, step: Step, front_end: FrontEnd) -> None:
         rule.deny_hold(job, step, _hold_of(db, step, hold_id), by=here.visitor.person)
 
-    return here.write(form, f"confirm {hold_id}", act)
+    return here.write(form, f"deny {hold_id}", act, name=f"confirm {hold_id}")
 
 
 @router.post("/steps/{step_id}/reopening")

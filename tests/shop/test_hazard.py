@@ -4,6 +4,7 @@ import pytest
 
 from server.shop.hazard import LiveHazard, begin, end, live_hazards, make_safe, say_energy
 from server.shop.refusal import Refusal
+from server.shop.step import steps_of
 from server.store.tables import Hazard
 from tests.shop.conftest import NOW, library
 
@@ -103,3 +104,18 @@ def test_how_it_is_kept_safe_is_said_in_words_one_can_read(at, how):
         make_safe(raised, how=how, by=here.crew.technician)
 
     assert refused.value.field == f"made_safe-{raised.id}"
+
+
+def test_a_hazard_that_stands_twice_after_a_reopening_is_ended_as_one(at):
+    here = at("joint-nuts", "up")
+    down, compress = here.step("spring", "down"), here.step("compress", "up")
+    for one in reversed([one for one in steps_of(here.db, here.job.id) if one.seq > down.seq]):
+        if one.state == "done":
+            here.reopen(one)
+    assert compress.state == "to do"
+    here.reopen(down)
+    assert [one.kind for one in here.hazards()].count("spring-compressed") == 2
+
+    end(here.db, down, ["spring-compressed"], by=here.crew.technician, now=here.now)
+
+    assert "spring-compressed" not in here.hazard_kinds()

@@ -411,6 +411,16 @@ def test_a_field_that_the_page_does_not_have_is_refused(bo, work, support):
     assert states(work)["support", "down"] == "to do"
 
 
+def test_one_page_that_both_confirms_and_denies_under_one_id_does_the_first(cy, bo, work, support):
+    hold = held(bo, work, support)
+    post(cy, support, f"holds/{hold.id}/denial", client_id="phone-made-id-0001")
+
+    answer = post(cy, support, f"holds/{hold.id}/confirmation", client_id="phone-made-id-0001")
+
+    assert answer.status_code == 409
+    assert states(work)["support", "down"] == "in hand"
+
+
 def test_what_is_not_so_sends_the_step_back_with_its_hazard_standing(bo, cy, dee, work, support):
     hold = held(bo, work, support)
 
