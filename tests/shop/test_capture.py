@@ -13,7 +13,7 @@ from server.shop.capture import (
     note_at,
     standing,
 )
-from server.shop.refusal import Conflict, Refusal
+from server.shop.refusal import Conflict, Forbidden, Refusal
 from server.store.tables import Capture, Photo
 
 
@@ -155,6 +155,16 @@ def test_a_gap_without_a_reason_is_refused_and_none_is_cut_short(here, tie_rod, 
 
     assert refused.value.field == "text"
     assert texts(here, tie_rod) == []
+
+
+def test_no_apprentice_says_that_what_is_needed_cannot_be_taken(here, tie_rod, intake):
+    pip = here.hand(here.crew.apprentice)
+
+    with pytest.raises(Forbidden, match="technician or a foreman") as refused:
+        miss_at(here.db, tie_rod, here.wanted(tie_rod, "tie-rod.length"), pip, place="LF", reason="no rule")
+
+    assert refused.value.field == "text"
+    assert miss_at(here.db, intake, here.wanted(intake, "camber"), pip, place="LF", reason="no gauge")
 
 
 # Photos and marks

@@ -2,10 +2,10 @@ import pytest
 from sqlmodel import select
 
 from server.shop import job as jobs
-from server.shop.capture import miss_at
+from server.shop.capture import answers, miss_at
 from server.shop.lack import asked
 from server.shop.refusal import Conflict, Forbidden, Refusal
-from server.shop.step import NotYet, ready, steps_of, waits_for
+from server.shop.step import NotYet, deny_hold, ready, steps_of, waits_for
 from server.shop.torque_record import pin
 from server.store.tables import Hazard, Hold, TagMove
 from tests.shop.conftest import library
@@ -23,8 +23,23 @@ def park(here):
 
 def captured(here, step):
     """Everything that the step asks for, said to be impossible to take."""
+    taken = here.standing(step)
     for wanted, place in asked(step, here.rung(step)):
+        if any(answers(one.capture, wanted, place) for one in taken):
+            continue
         miss_at(here.db, step, wanted, here.hand(), place=place, reason="no light")
+
+
+def on_hold(here, operation, direction):
+    """The step of that name, gone as far as its hold."""
+    step = here.step(operation, direction)
+    if step.state == "to do":
+        here.start(step)
+    if step.state == "in hand":
+        captured(here, step)
+        here.finish(step)
+    assert step.state == "on hold"
+    return step
 
 
 # Starting
@@ -282,6 +297,57 @@ def test_confirming_a_foremans_hold_leaves_the_step_where_it_is(at):
 
     assert step.state == "in hand"
     assert "caliper-hanging" in here.hazard_kinds()
+
+
+@pytest.mark.parametrize(
+    ("stop", "key", "state"),
+    [(("compressor", "up"), "start", "to do"), (("support", "down"), "end", "in hand")],
+)
+def test_what_is_not_so_sends_the_step_back_and_asks_again(at, stop, key, state):
+    here = at(*stop)
+    step = on_hold(here, *stop)
+    hazards, revision = here.hazard_kinds(), step.revision
+
+    deny_hold(here.job, step, here.hold(step, key), by=here.crew.second)
+
+    assert (step.state, step.done_by, step.revision) == (state, None, revision + 1)
+    assert here.hold(step, key).confirmed_at is None
+    assert here.hazard_kinds() == hazards
+    again = on_hold(here, *stop)
+    assert again.state == "on hold"
+    here.confirm(again, key)
+    assert again.state == {"start": "in hand", "end": "done"}[key]
+
+
+def test_only_who_could_confirm_a_hold_says_that_it_is_not_so(at):
+    here = at("support", "down")
+    step = on_hold(here, "support", "down")
+
+    with pytest.raises(Forbidden):
+        deny_hold(here.job, step, here.hold(step, "end"), by=here.crew.apprentice)
+
+    assert step.state == "on hold"
+
+
+def test_what_is_not_to_be_confirmed_now_is_not_denied_either(at):
+    here = at("support", "down")
+    step = on_hold(here, "support", "down")
+    hold = here.hold(step, "end")
+    here.confirm(step, "end")
+
+    with pytest.raises(Conflict):
+        deny_hold(here.job, step, hold, by=here.crew.foreman)
+
+    assert step.state == "done"
+
+
+def test_no_hold_is_denied_on_a_released_job(at):
+    here = at("support", "down")
+    step = on_hold(here, "support", "down")
+    release(here)
+
+    with pytest.raises(Refusal, match="released"):
+        deny_hold(here.job, step, here.hold(step, "end"), by=here.crew.second)
 
 
 # Finishing

@@ -3,7 +3,7 @@ from sqlmodel import select
 
 from server.procedure.model import FastenerAct
 from server.shop.refusal import Refusal
-from server.shop.tightening import Tightening, lacking, needs_second, records_of, unverified
+from server.shop.tightening import Tightening, awaits_pin, lacking, needs_second, records_of, unverified
 from server.shop.torque_record import Pull, correct, pin, verify
 from server.store.tables import Spec, TorqueRecord
 from tests.shop.conftest import library
@@ -186,3 +186,22 @@ def test_the_records_of_a_job_are_those_that_stand_in_the_order_made(at):
 
     assert [one.id for one in made] == sorted(one.id for one in made)
     assert len(made) == len(here.db.exec(select(TorqueRecord)).all()) > 5
+
+
+def test_a_nut_awaits_its_pin_until_that_is_recorded(at):
+    here = at("tie-rod", "up")
+    step = here.step("tie-rod", "up")
+    record, other = here.pull(step, "outer-tie-rod-nut"), here.pull(step, "inner-tie-rod-nut")
+    assert awaits_pin(here.tightenings(step), record)
+
+    pin(here.db, step, here.tightening(step, "outer-tie-rod-nut", "cotter"), here.hand())
+
+    assert not awaits_pin(here.tightenings(step), record)
+    assert awaits_pin(here.tightenings(step), other)
+
+
+def test_a_nut_without_a_pin_awaits_none(at):
+    here = at("caliper", "up")
+    step = here.step("caliper", "up")
+
+    assert not awaits_pin(here.tightenings(step), here.pull(step, "caliper-bolt"))

@@ -1,3 +1,4 @@
+from dataclasses import replace
 from math import cos, radians
 
 import pytest
@@ -31,6 +32,17 @@ def test_each_stage_has_its_own_setting():
 
     assert setting(nuts, 1, Adapter(), system="inch").own == "30 to 37.5 lbf·ft"
     assert setting(nuts, 2, Adapter(), system="inch").own == "60 to 75 lbf·ft"
+
+
+def test_a_slotted_nut_is_set_to_the_lower_end_and_goes_on_to_its_slot_from_there():
+    nut = tightening(60 * LBF_FT_Nm, 75 * LBF_FT_Nm, "lower-joint-nut")
+    in_two = replace(nut, fastener=nut.fastener.model_copy(update={"stages": (0.5, 1.0)}))
+
+    assert setting(nut, 1, Adapter(), system="inch").own == "60 lbf·ft"
+    assert setting(in_two, 1, Adapter(), system="inch").own == "30 to 37.5 lbf·ft"
+    assert (
+        setting(in_two, 2, Adapter("400 mm", "50 mm"), system="inch").own == "53.3 lbf·ft"
+    )  # 60 · 400 / 450
 
 
 def test_a_window_with_one_end_is_one_figure():

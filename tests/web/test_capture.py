@@ -296,6 +296,19 @@ def test_a_gap_needs_a_reason(bo, work, tie_rod):
     assert captures(work, tie_rod)[0].kind == "missing"
 
 
+@pytest.mark.parametrize("headers", [{}, PARTIAL])
+def test_an_apprentice_cannot_wave_away_what_is_needed(dee, work, tie_rod, headers):
+    form = {"key": "tie-rod.length", "place": "LF", "text": "no rule to hand"}
+
+    answer = dee.fill_in(f"/steps/{tie_rod.id}/gaps", headers=headers, **form)
+
+    assert answer.status_code == 403
+    assert "A technician or a foreman says that this cannot be taken." in answer.text
+    assert wrong_field(answer) == "gap-tie-rod-length-LF"
+    assert 'value="no rule to hand"' in answer.text
+    assert captures(work, tie_rod) == []
+
+
 def test_several_photos_are_stored_and_shown_to_those_signed_in_only(bo, phone, work, tie_rod):
     files = [("photo", (f"{n}.jpg", grey_picture(), "image/jpeg")) for n in range(2)]
     answer = bo.fill_in(f"/steps/{tie_rod.id}/photos", files=files, key="tie-rod.photo", place="LF")

@@ -246,6 +246,20 @@ def test_a_pin_goes_in_after_the_torque(bo, work, tie_rod):
     assert "has been recorded" in again.text
 
 
+@pytest.mark.parametrize("headers", [{}, PARTIAL])
+def test_the_second_person_looks_once_the_pin_is_in(bo, cy, people, work, tie_rod, headers):
+    pull(bo, tie_rod)
+    [record] = records(work, tie_rod)
+
+    for answer in (
+        verify(cy, tie_rod, record, headers=headers),
+        verify(bo, tie_rod, record, headers=headers, **by_name(people, "Cy Castle")),
+    ):
+        assert answer.status_code == 422
+        assert "The cotter pin comes first: the second person looks at it too." in answer.text
+    assert verifications(work, record) == []
+
+
 # Corrections
 
 
