@@ -166,6 +166,23 @@ def test_a_step_that_lacks_something_is_refused_with_a_link_to_where_it_is_put_r
     assert states(work)["support", "down"] == "in hand"
 
 
+def test_htmx_gets_what_is_lacking_alone_and_once_done_the_page_anew(bo, work):
+    intake = find(work, "intake", "down")
+    post(bo, intake, "reopening", revision=str(intake.revision))
+    post(bo, intake, "start")
+
+    done = finish(bo, work, intake, headers=PARTIAL)
+    assert (done.status_code, done.headers["hx-redirect"]) == (204, f"/steps/{intake.id}")
+
+    support = find(work, "support", "down")
+    post(bo, support, "start")
+    lacking = finish(bo, work, support, headers=PARTIAL)
+    assert lacking.status_code == 422
+    assert "This step is not done yet." in lacking.text
+    assert f'href="/steps/{support.id}#captures"' in lacking.text
+    assert "<html" not in lacking.text
+
+
 def test_a_step_that_nobody_has_started_is_not_done(bo, work, support):
     answer = finish(bo, work, support)
 
