@@ -36,8 +36,8 @@ def serve(settings: Settings, *, prepare: Callable[[FastAPI], str] = first_steps
     """
     with listen(settings.host, settings.port) as listening, Store(settings.data) as store:
         app = create_app(settings, store)
+        signal.signal(signal.SIGTERM, _stop)  # before anyone is told where to find it
         print(prepare(app) + announcement(settings, listening.getsockname()[1]), flush=True)
-        signal.signal(signal.SIGTERM, _stop)
         uvicorn.Server(configure(app)).run(sockets=[listening])
 
 

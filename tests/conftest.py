@@ -5,9 +5,19 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Browser, sync_playwright
 
 from server.store.engine import Store
 from server.store.photo import PhotoFolder
+from tests.need import need
+
+QUIET = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-sync",
+    "--no-first-run",
+)
 
 
 @pytest.fixture(scope="session")
@@ -32,3 +42,12 @@ def store(tmp_path: Path, empty_database: Path) -> Iterator[Store]:
 def photos(tmp_path: Path) -> PhotoFolder:
     """An empty place for photos, beside the database of `store`."""
     return PhotoFolder(tmp_path / "data" / "photos")
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """The one Chromium of a test process; each test opens contexts of its own in it."""
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=need("chromium"), args=QUIET)
+        yield started
+        started.close()

@@ -10,20 +10,12 @@ from pathlib import Path
 import pytest
 import uvicorn
 from fastapi import FastAPI
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from server.app import create_app
 from server.settings import Settings
 from server.store.engine import Store
-from tests.need import need
 
-QUIET = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-background-networking",
-    "--disable-sync",
-    "--no-first-run",
-)
 PHONE = {
     "viewport": {"width": 360, "height": 740},
     "device_scale_factor": 2,
@@ -70,14 +62,6 @@ class serving:  # noqa: N801 - reads as a verb
         self._server.should_exit = True
         self._thread.join()
         self._socket.close()
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=need("chromium"), args=QUIET)
-        yield started
-        started.close()
 
 
 @pytest.fixture

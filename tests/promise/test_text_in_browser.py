@@ -1,13 +1,12 @@
 """The pages full of hostile strings in a real browser: no dialog, no request elsewhere, no complaint."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
-from tests.need import need
 from tests.promise import places
 from tests.promise.conftest import Prepared
 from tests.promise.hostile import all_thirty, plant
@@ -15,16 +14,6 @@ from tests.promise.sender import Sender
 from tests.promise.starter import Starter
 
 pytestmark = pytest.mark.browser
-
-OPTIONS = ("--no-sandbox", "--disable-gpu", "--disable-background-networking")
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=need("chromium"), args=OPTIONS)
-        yield started
-        started.close()
 
 
 @pytest.fixture

@@ -3,20 +3,9 @@
 from collections.abc import Callable, Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
-from tests.need import need
 from tests.static.site import Site, running
-
-OPTIONS = ("--no-sandbox", "--disable-gpu", "--disable-background-networking")
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=need("chromium"), args=OPTIONS)
-        yield started
-        started.close()
 
 
 @pytest.fixture
