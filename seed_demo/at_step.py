@@ -120,23 +120,23 @@ class AtStep:
 
     def tighten(self, *, second: Person | None, confirmer: Person) -> None:
         """Pull every torque in the middle of its window; a second person verifies."""
-        for todo in self.tightenings():
-            self.tighten_set(todo, second=second)
+        for pending in self.tightenings():
+            self.tighten_set(pending, second=second)
         self.confirm(by=confirmer)
 
-    def tighten_set(self, todo: Tightening, *, second: Person | None) -> None:
+    def tighten_set(self, pending: Tightening, *, second: Person | None) -> None:
         """Pull one set of fasteners, stage by stage."""
-        while todo.next_stage is not None:
-            pulled = Recorded(self._pull(todo), self.by.name, None, ())
-            todo = replace(todo, recorded=(*todo.recorded, pulled))
+        while pending.next_stage is not None:
+            pulled = Recorded(self._pull(pending), self.by.name, None, ())
+            pending = replace(pending, recorded=(*pending.recorded, pulled))
         if second is not None:
-            self._verify(todo.recorded[-1].record, by=second)
+            self._verify(pending.recorded[-1].record, by=second)
 
     def pull_again(self, fastener: str, typed: str, *, reason: str, second: Person) -> None:
         """Correct the last torque recorded of a fastener; it is verified anew."""
-        todo = next(one for one in self.tightenings() if one.fastener.id == fastener)
-        before, said = todo.recorded[-1].record, Pull(typed, paint=True)
-        record = torque_record.correct(self.db, self.step, todo, before, self.hand(), said, reason=reason)
+        pending = next(one for one in self.tightenings() if one.fastener.id == fastener)
+        before, said = pending.recorded[-1].record, Pull(typed, paint=True)
+        record = torque_record.correct(self.db, self.step, pending, before, self.hand(), said, reason=reason)
         self._verify(record, by=second)
 
     def finish(self, *, confirmer: Person) -> None:
@@ -229,12 +229,12 @@ class AtStep:
         taken = capture.standing(self.db, job_id=known(self.job.id), step_ids=[known(self.step.id)])
         return [one.capture for one in taken]
 
-    def _pull(self, todo: Tightening) -> TorqueRecord:
-        if todo.act == "cotter":
-            return torque_record.pin(self.db, self.step, todo, self.hand())
-        typed = _middle(todo)
+    def _pull(self, pending: Tightening) -> TorqueRecord:
+        if pending.act == "cotter":
+            return torque_record.pin(self.db, self.step, pending, self.hand())
+        typed = _middle(pending)
         said = Pull(typed, WRENCH, typed, paint=True)
-        return torque_record.pull(self.db, self.step, todo, self.hand(), said)
+        return torque_record.pull(self.db, self.step, pending, self.hand(), said)
 
     def _verify(self, record: TorqueRecord, *, by: Person) -> None:
         if tightening.needs_second(record, self.front_end):
@@ -256,10 +256,10 @@ class AtStep:
         return {one.tag.number for one in tag.on_rungs(seen, rungs, self.step.place, state="out")}
 
 
-def _middle(todo: Tightening) -> str:
+def _middle(pending: Tightening) -> str:
     """The middle of the next stage's window, in the unit of the spec sheet."""
-    low_Nm, high_Nm = todo.window_Nm(todo.next_stage or 1)
-    unit = unit_named("N·m" if todo.spec and "N·m" in todo.spec.text else "lbf·ft", Quantity.TORQUE)
+    low_Nm, high_Nm = pending.window_Nm(pending.next_stage or 1)
+    unit = unit_named("N·m" if pending.spec and "N·m" in pending.spec.text else "lbf·ft", Quantity.TORQUE)
     middle = unit.of((low_Nm + high_Nm) / 2)
     return f"{plain(middle, 0 if middle >= 10 else 1)}{unit.tail}"
 

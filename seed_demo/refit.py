@@ -106,5 +106,5 @@ def tell(stage: Stage) -> None:
         here.start(confirmer=crew.teo)
     walk.pass_time(AGO_min * 0.6)
     with walk.at(step, by=crew.teo) as here:
-        for todo in here.tightenings()[:OUTER_NUT]:
-            here.tighten_set(todo, second=None)
+        for pending in here.tightenings()[:OUTER_NUT]:
+            here.tighten_set(pending, second=None)

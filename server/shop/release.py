@@ -111,9 +111,9 @@ def _torques(db: Session, job: Job, front_end: FrontEnd) -> Iterator[LooseEnd]:
 def _tags(db: Session, job: Job, front_end: FrontEnd) -> Iterator[LooseEnd]:
     for seen in tag.tags_of_job(db, known(job.id), front_end):
         if seen.tag.state == "out":
-            todo = "renewed, the old one is still here" if seen.to_be_discarded else "not back on the car"
+            pending = "renewed, the old one is still here" if seen.to_be_discarded else "not back on the car"
             sentence = (
-                f"Tag {seen.tag.number}, {seen.name.lower()}, {PLACES[seen.tag.place].lower()}: {todo}."
+                f"Tag {seen.tag.number}, {seen.name.lower()}, {PLACES[seen.tag.place].lower()}: {pending}."
             )
             yield LooseEnd("tag", sentence, f"/jobs/{job.id}/tags#tag-{seen.tag.number}")
 

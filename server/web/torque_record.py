@@ -39,8 +39,8 @@ def create_torque(
             form["paint"] == "yes",
             form["confirmed"] == "yes",
         )
-        todo = _tightening(db, step, front_end, form["fastener"], "torque")
-        rule.pull(db, step, todo, _hand(here, form), said)
+        pending = _tightening(db, step, front_end, form["fastener"], "torque")
+        rule.pull(db, step, pending, _hand(here, form), said)
 
     return here.write(
         form, "torque", act, part=_part(form["fastener"], "torque"), name=f"torque {form['fastener']}"
@@ -67,9 +67,9 @@ def create_correction(
         before = _record(db, step, record_id)
         if before.act != "torque":
             raise Missing("There is no such torque at this step.")
-        todo = _tightening(db, step, front_end, before.fastener, "torque")
+        pending = _tightening(db, step, front_end, before.fastener, "torque")
         said = Pull(form["text"], confirmed=form["confirmed"] == "yes")
-        rule.correct(db, step, todo, before, _hand(here, form), said, reason=form["reason"])
+        rule.correct(db, step, pending, before, _hand(here, form), said, reason=form["reason"])
 
     return here.write(form, f"correct {record_id}", act, part=_of(here, record_id))
 

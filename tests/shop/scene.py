@@ -225,5 +225,5 @@ class Here:
         self, step: Step, fastener: str, text: str = "68 lbf·ft", *, by: Person | None = None, **said: object
     ) -> TorqueRecord:
         said = {"paint": True} | said
-        todo = self.tightening(step, fastener)
-        return pull(self.db, step, todo, self.hand(by), Pull(text, **said))  # type: ignore[arg-type]
+        pending = self.tightening(step, fastener)
+        return pull(self.db, step, pending, self.hand(by), Pull(text, **said))  # type: ignore[arg-type]

@@ -77,10 +77,10 @@ def test_a_released_job_is_not_released_again(store, photos, crew):
 def test_what_waits_for_a_foreman_is_a_loose_end_also_of_a_step_that_is_done(at):
     here = at("settle", "up")
     nuts = here.step("wheel-nuts", "up")
-    todo = here.tightening(nuts, "wheel-nut")
-    before = todo.recorded[-1].record
+    pending = here.tightening(nuts, "wheel-nut")
+    before = pending.recorded[-1].record
     said = Pull("90 lbf·ft", confirmed=True)
-    correct(here.db, nuts, todo, before, here.hand(), said, reason="read the wrong scale")
+    correct(here.db, nuts, pending, before, here.hand(), said, reason="read the wrong scale")
 
     holds = [one for one in loose_ends(here.db, here.job, library()) if one.kind == "hold"]
 

@@ -115,10 +115,10 @@ def test_a_torque_that_cannot_be_read_is_refused_beside_its_field(here, nuts, ty
 
 
 def test_without_a_line_on_the_spec_sheet_nothing_is_pulled(here, nuts):
-    todo = replace(here.tightening(nuts, "wheel-nut"), spec=None)
+    pending = replace(here.tightening(nuts, "wheel-nut"), spec=None)
 
     with pytest.raises(Refusal, match="Write it there first"):
-        pull(here.db, nuts, todo, here.hand(), Pull("34 lbf·ft", confirmed=True))
+        pull(here.db, nuts, pending, here.hand(), Pull("34 lbf·ft", confirmed=True))
 
     assert records(here, nuts) == []
 
@@ -209,8 +209,8 @@ def test_a_pin_does_not_go_in_before_the_last_stage(at):
     here = at("tie-rod", "up")
     step = here.step("tie-rod", "up")
     here.pull(step, "outer-tie-rod-nut")
-    todo = here.tightening(step, "outer-tie-rod-nut", "cotter")
-    in_two = replace(todo, fastener=todo.fastener.model_copy(update={"stages": (0.5, 1.0)}))
+    pending = here.tightening(step, "outer-tie-rod-nut", "cotter")
+    in_two = replace(pending, fastener=pending.fastener.model_copy(update={"stages": (0.5, 1.0)}))
 
     with pytest.raises(Refusal, match="Record the torque"):
         pin(here.db, step, in_two, here.hand())
@@ -231,9 +231,9 @@ def test_a_pin_of_a_generic_torque_is_held_for_nobody(at):
 
 
 def corrected(here, step, before, text="35 lbf·ft", *, reason="read the wrong scale", **said):
-    todo = here.tightening(step, before.fastener)
+    pending = here.tightening(step, before.fastener)
     return correct(
-        here.db, step, todo, before, here.hand(here.crew.second), Pull(text, **said), reason=reason
+        here.db, step, pending, before, here.hand(here.crew.second), Pull(text, **said), reason=reason
     )
 
 

@@ -19,12 +19,12 @@ def tightening(low_Nm, high_Nm, name="caliper-bolt"):
     return Tightening(library()["coil-on-lower-arm"].fastener(name), "torque", spec, ())
 
 
-TODO = tightening(60 * LBF_FT_Nm, 75 * LBF_FT_Nm)
+PENDING = tightening(60 * LBF_FT_Nm, 75 * LBF_FT_Nm)
 
 
 def test_without_an_adapter_the_wrench_is_set_to_the_window_in_both_systems_the_shops_own_first():
-    assert setting(TODO, 1, Adapter(), system="inch") == Setting("60 to 75 lbf·ft", "81.3 to 102 N·m")
-    assert setting(TODO, 1, Adapter(), system="metric") == Setting("81.3 to 102 N·m", "60 to 75 lbf·ft")
+    assert setting(PENDING, 1, Adapter(), system="inch") == Setting("60 to 75 lbf·ft", "81.3 to 102 N·m")
+    assert setting(PENDING, 1, Adapter(), system="metric") == Setting("81.3 to 102 N·m", "60 to 75 lbf·ft")
 
 
 def test_each_stage_has_its_own_setting():
@@ -66,7 +66,7 @@ def test_an_adapter_changes_the_setting_by_its_reach(adapter, share):
     low, high = (round(end * share, 1) for end in (60, 75))
     shown = f"{low:g} to {high:g} lbf·ft"
 
-    assert setting(TODO, 1, adapter, system="inch").own == shown
+    assert setting(PENDING, 1, adapter, system="inch").own == shown
 
 
 @pytest.mark.parametrize("angle_deg", [0, 30, 45, 90, 135])
@@ -76,7 +76,7 @@ def test_the_setting_agrees_with_the_bench(angle_deg):
         torque_Nm=75 * LBF_FT_Nm, handle_m=18 * 0.0254, adapter_m=2.25 * 0.0254, angle_rad=radians(angle_deg)
     )
 
-    shown = setting(TODO, 1, adapter, system="metric").own
+    shown = setting(PENDING, 1, adapter, system="metric").own
 
     assert float(shown.split(" to ")[1].split()[0]) == pytest.approx(worked_out, rel=0.005)  # three figures
     assert worked_out == pytest.approx(75 * LBF_FT_Nm * 18 / (18 + 2.25 * cos(radians(angle_deg))))
@@ -84,12 +84,12 @@ def test_the_setting_agrees_with_the_bench(angle_deg):
 
 def test_lengths_without_a_unit_are_meant_in_the_shops_own():
     assert (
-        setting(TODO, 1, Adapter("16", "2"), system="inch").own
-        == setting(TODO, 1, Adapter("16 in", "2 in"), system="inch").own
+        setting(PENDING, 1, Adapter("16", "2"), system="inch").own
+        == setting(PENDING, 1, Adapter("16 in", "2 in"), system="inch").own
     )
     assert (
-        setting(TODO, 1, Adapter("400", "50"), system="metric").own
-        == setting(TODO, 1, Adapter("400 mm", "50 mm"), system="metric").own
+        setting(PENDING, 1, Adapter("400", "50"), system="metric").own
+        == setting(PENDING, 1, Adapter("400 mm", "50 mm"), system="metric").own
     )
 
 
@@ -111,18 +111,20 @@ def test_lengths_without_a_unit_are_meant_in_the_shops_own():
 )
 def test_what_cannot_be_read_or_leaves_no_reach_is_refused_beside_its_field(adapter, field):
     with pytest.raises(Refusal) as refused:
-        setting(TODO, 1, adapter, system="inch")
+        setting(PENDING, 1, adapter, system="inch")
 
     assert refused.value.field == field
     assert refused.value.sentence
 
 
 def test_an_angle_alone_is_no_adapter():
-    assert setting(TODO, 1, Adapter(angle="45°"), system="inch") == setting(TODO, 1, Adapter(), system="inch")
+    assert setting(PENDING, 1, Adapter(angle="45°"), system="inch") == setting(
+        PENDING, 1, Adapter(), system="inch"
+    )
 
 
 def test_without_a_line_on_the_spec_sheet_there_is_no_setting():
-    bare = Tightening(TODO.fastener, "torque", None, ())
+    bare = Tightening(PENDING.fastener, "torque", None, ())
 
     with pytest.raises(Refusal, match="Write it there first"):
         setting(bare, 1, Adapter(), system="inch")
