@@ -24,6 +24,15 @@ def test_a_port_is_free_again_right_after_it_was_used() -> None:
     listen("127.0.0.1", port).close()
 
 
+def test_what_is_written_to_a_phone_leaves_at_once() -> None:
+    with (
+        listen("127.0.0.1", 0) as listening,
+        socket.create_connection(listening.getsockname()),
+        listening.accept()[0] as accepted,
+    ):
+        assert accepted.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY)
+
+
 @pytest.mark.parametrize("host", ["127.0.0.1", "localhost", "::1"])
 def test_listening_to_this_machine_only_leaves_phones_out(host: str) -> None:
     assert lan_addresses(host) == []

@@ -7,7 +7,6 @@ machine that slows down slows down both. Nothing here is a test: it prints what 
 """
 
 import shutil
-import socket
 import sqlite3
 import sys
 import threading
@@ -24,7 +23,9 @@ from fastapi.responses import HTMLResponse
 from jinja2 import DictLoader, Environment
 
 from server.app import create_app
+from server.network import listen
 from server.procedure.load import front_ends
+from server.serve import configure
 from server.settings import Settings
 from server.shop import sign_in
 from server.shop.guess import Sender
@@ -140,10 +141,9 @@ def bare_commit(path: Path) -> Callable[[], None]:
 
 
 def serve(app: FastAPI) -> str:
-    """The address of a server for this application, in a thread of its own."""
-    listening = socket.socket()
-    listening.bind(("127.0.0.1", 0))
-    server = uvicorn.Server(uvicorn.Config(app, log_level="warning"))
+    """The address of a server for this application as the shop's is run, in a thread of its own."""
+    listening = listen("127.0.0.1", 0)
+    server = uvicorn.Server(configure(app))
     threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True).start()
     address = f"http://127.0.0.1:{listening.getsockname()[1]}"
     while not server.started:
