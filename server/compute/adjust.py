@@ -84,7 +84,7 @@ def tie_rod_for(pose: Pose, toe_rad: Floats | float) -> Floats:
 
 
 def _steering_axis(corner: Corner, wanted: Readings, wheel: Floats) -> Floats:
-    """Lower to upper ball joint: at the wanted caster, and at the knuckle's own length and angle to the wheel.
+    """Lower to upper ball joint, at the wanted caster and at its own length and angle to the wheel.
 
     Its height z solves z²(1/cos² c + a²/b²) − 2 z m a/b² + m²/b² = e², with its side step y = (m − a z)/b.
     """

@@ -48,7 +48,8 @@ def unit(a: Floats) -> Floats:
 def turned(a: Floats, axis: Floats, angle: Floats) -> Floats:
     """Turned about a unit axis by the right-hand rule [rad]. Source: Rodrigues' rotation formula."""
     cosine, sine = np.cos(angle), np.sin(angle)
-    return a * cosine + cross(axis, a) * sine + axis * (dot(axis, a) * (1 - cosine))
+    there: Floats = a * cosine + cross(axis, a) * sine + axis * (dot(axis, a) * (1 - cosine))
+    return there
 
 
 def three_spheres(centres: tuple[Floats, Floats, Floats], radii: tuple[Floats, ...], side: Floats) -> Floats:
