@@ -40,7 +40,14 @@ class SpecLine:
     plausible: tuple[float, float]  # [SI] outside it a second look is due; the bands are our own guess
     signed: bool = False
     is_toe: bool = False
+    is_measured: bool = False  # by a tape, so that a single value is as wide as its writing resolves
+    options: tuple[tuple[str, str], ...] = ()  # of a line that is one of these words, each with its meaning
     help: str = ""
+
+    @property
+    def stored_as(self) -> str:
+        """The quantity of its rows, "" for a word."""
+        return "" if self.options else self.quantity.value
 
 
 _LENGTH, _ANGLE = Quantity.LENGTH, Quantity.ANGLE
@@ -158,7 +165,7 @@ def write_line(
         vehicle_id=known(vehicle.id),
         key=line.key,
         text=text.strip(),
-        quantity=line.quantity.value,
+        quantity=line.stored_as,
         low=said.low,
         high=said.high,
         source=readable(source, field="source", longest=LONGEST_WORDS),
@@ -182,6 +189,8 @@ def read_range(text: str, line: SpecLine, *, system: System) -> Range:
         )
     if not typed.isprintable():
         raise Refusal("There is an invisible character in it; type it again by hand.", field="text")
+    if line.options:
+        return _read_word(typed, line)
     try:
         said = _read_range(typed, line, system)
     except measure.Refused as refused:
@@ -195,6 +204,12 @@ def read_range(text: str, line: SpecLine, *, system: System) -> Range:
     return said
 
 
+def _read_word(typed: str, line: SpecLine) -> Range:
+    if typed not in dict(line.options):
+        raise Refusal(f"Choose one of: {', '.join(dict(line.options))}.", field="text")
+    return Range(0.0, 0.0)
+
+
 def _read_range(typed: str, line: SpecLine, system: System) -> Range:
     if match := _PLUS_MINUS.fullmatch(typed):
         middle = _read(_with_unit_of(match["middle"], match["half"]), line, system)
@@ -206,7 +221,8 @@ def _read_range(typed: str, line: SpecLine, system: System) -> Range:
         high = _read(_with_unit_of(match["high"], match["low"]), line, system)
         return Range(low.value, high.value, low.implausible or high.implausible)
     value = _read(typed, line, system)
-    return Range(value.value, value.value, value.implausible)
+    resolved = value.uncertainty if line.is_measured else 0.0
+    return Range(value.value - resolved, value.value + resolved, value.implausible)
 
 
 def _read(text: str, line: SpecLine, system: System) -> measure.Reading:
