@@ -7,6 +7,7 @@ import pytest
 from server.compute.corner import Hand
 from server.compute.dimension import LONG, SHORT
 from server.compute.layout import ShaftAt, Steer
+from server.shop import vehicle
 from server.shop.capture import NeedsConfirming
 from server.shop.geometry import (
     LONG_LINES,
@@ -17,10 +18,10 @@ from server.shop.geometry import (
     shaft_at_of,
 )
 from server.shop.refusal import Conflict, Refusal
-from server.shop.spec import SpecLine, sheet, write_line
+from server.shop.spec import sheet, write_line
 from server.store.engine import Store
 from server.store.tables import Person, Vehicle
-from tests.shop.conftest import NOW, take_in
+from tests.shop.conftest import NOW, library
 
 INCH_m = 0.0254
 LINES = {one.key: one for one in (*WORD_LINES, *SHORT_LINES, *LONG_LINES)}
@@ -58,38 +59,51 @@ class Car:
     written: int = 0
 
     def write(self, key: str, text: str, source: str = "Tape", **how):
-        self.written += 1
         with self.store.writing() as db:
-            return write_line(
-                db,
-                self.vehicle,
-                LINES[key],
-                client_id=f"corner-{self.written:015d}",
-                text=text,
-                source=source,
-                generic=False,
-                by=self.by,
-                now=NOW,
-                **how,
-            )
+            return self._write(db, key, text, source=source, **how)
+
+    def measured(self, **lines: str):
+        """The specs after writing these."""
+        with self.store.writing() as db:
+            for key, text in lines.items():
+                self._write(db, key, text, source="Tape")
+            return sheet(db, self.vehicle.id)
 
     def specs(self):
         with self.store.reading() as db:
             return sheet(db, self.vehicle.id)
 
-    def measured(self, **lines: str):
-        """The specs after writing these."""
-        for key, text in lines.items():
-            self.write(key, text)
-        return self.specs()
+    def _write(self, db, key, text, **how):
+        self.written += 1
+        return write_line(
+            db,
+            self.vehicle,
+            LINES[key],
+            client_id=f"corner-{self.written:015d}",
+            text=text,
+            generic=False,
+            by=self.by,
+            now=NOW,
+            **how,
+        )
 
 
 @pytest.fixture
 def car(store, crew):
-    opened = take_in(store, crew, scopes=["tie-rods"])
-    with store.reading() as db:
-        vehicle = db.get_one(Vehicle, opened.vehicle_id)
-    return Car(store, vehicle, crew.technician)
+    with store.writing() as db:
+        taken = vehicle.take_in(
+            db,
+            make="Corvane",
+            model="Tarnlight",
+            year="1968",
+            plate="AB 12",
+            drive="LHD",
+            front_end="coil-on-lower-arm",
+            front_ends=library(),
+            by=crew.foreman,
+            now=NOW,
+        )
+    return Car(store, taken, crew.technician)
 
 
 def figure(layout, key):
@@ -165,7 +179,7 @@ def test_a_whole_long_form_shows_the_steer_by_itself_but_not_the_shaft(car):
 
 
 def test_lengths_that_make_no_corner_are_said_and_nothing_is_computed(car):
-    heights = {"corner.upper-pivot-height": "560 mm", "corner.upper-ball-height": "355 mm"}
+    heights = {"corner.upper-pivot-height": "555 mm", "corner.upper-ball-height": "355 mm"}
 
     specs = car.measured(**WORDS, **heights, **{ARM: "150 mm"})
 
