@@ -18,7 +18,7 @@ ROOT = Path(__file__).parents[2]
 KINDS = {".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml"}
 
 TOP = """{% extends "base.html" %}
-{% from "macros/form.html" import button, field, choice, hidden_ids, photo_button with context %}
+{% from "macros/form.html" import button, field, choice, hidden_ids, photo_button %}
 {% from "macros/photo.html" import pin_photo %}
 {% block title %}Try{% endblock %}
 {% block scope %}step{% endblock %}
@@ -27,7 +27,7 @@ PAGES = {
     "/photos": """{% block main %}
 <h1>Photos</h1>
 <form method="post" action="/photos" enctype="multipart/form-data" hx-post="/photos" hx-target="#answer">
-  {{ hidden_ids() }}
+  {{ hidden_ids(form_key) }}
   {{ photo_button("photo", "Take a photo") }}
 </form>
 <div id="answer"></div>
@@ -35,7 +35,7 @@ PAGES = {
     "/marks": """{% block main %}
 <h1>Marks</h1>
 <form class="form" method="post" action="/marks">
-  {{ hidden_ids() }}
+  {{ hidden_ids(form_key) }}
   {{ pin_photo("/picture", "Bolts", 1200, 900) }}
   {{ field("text", "What") }}
   {{ button("Keep the mark") }}
@@ -44,7 +44,7 @@ PAGES = {
     "/notes": """{% block main %}
 <h1>Notes</h1>
 <form class="form" method="post" action="/notes" data-keep-typing="note">
-  {{ hidden_ids() }}
+  {{ hidden_ids(form_key) }}
   {{ field("text", "Note") }}
   {{ choice("side", "Side", [("l", "Left"), ("r", "Right")]) }}
   {{ button("Keep") }}

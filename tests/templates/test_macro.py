@@ -37,7 +37,7 @@ def test_a_pin_is_never_sent_back(render: Render) -> None:
 
 
 def test_every_form_carries_its_keys(render: Render) -> None:
-    hidden = render("form", "hidden_ids")
+    hidden = render("form", "hidden_ids", "the form key")
 
     assert re.search(r'name="form_key" value="the form key"', hidden)
     assert re.search(r'name="client_id" value="[\w-]{16,64}" data-client-id', hidden)
