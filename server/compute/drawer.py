@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from operator import le, sub
 
 from server.compute.refusal import Refused
 
@@ -92,7 +93,7 @@ class _Search:
             if self.best is not None and total >= self.best_cost:
                 return
             if _fits(taken, left):
-                rest = tuple(have - use for have, use in zip(left, taken, strict=True))
+                rest = tuple(map(sub, left, taken))
                 self.descend(rest, tuple(others), _add(cost, choice_cost), {**chosen, pack: taken})
 
     def _floor(self, left: Taken, undecided: tuple[int, ...]) -> list[Cost] | None:
@@ -107,7 +108,7 @@ class _Search:
 
 
 def _fits(taken: Taken, left: Taken) -> bool:
-    return all(use <= have for use, have in zip(taken, left, strict=True))
+    return all(map(le, taken, left))
 
 
 def _add(*costs: Cost) -> Cost:
