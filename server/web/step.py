@@ -182,7 +182,7 @@ class AtStep:
         return found
 
 
-def at_step(
+async def at_step(
     request: Request, step_id: RowId, visitor: Signed, store: Store, library: Library, now: Now
 ) -> AtStep:
     return AtStep(request, step_id, visitor, store, library, now)
