@@ -1,0 +1,73 @@
+"""How a corner stands on another spring: the height at which the wheel carries what it carried before.
+
+The load on the wheel is taken as the same before and after, and what the roll bar and the bushings add is
+left out; each corner is worked out alone. Source: statics, virtual work through the linkage's motion ratio.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from server.compute.corner import Corner
+from server.compute.linkage import at_travel
+from server.compute.motion import rates
+from server.compute.pose import Pose
+from server.compute.refusal import Refused
+from server.compute.vector import Floats
+
+_CLOSE_m = 1e-7
+_MOST_TRIES = 30
+_MOST_STEP_m = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Coil:
+    """A spring's own figures; bare floats or arrays of shape (*shape)."""
+
+    rate_N_per_m: Floats | float
+    free_length_m: Floats | float
+
+    def __post_init__(self) -> None:
+        if not (np.all(np.isfinite(self.rate_N_per_m)) and np.all(np.isfinite(self.free_length_m))):
+            raise Refused("A spring needs a rate and a free length.")
+        if not (np.all(np.asarray(self.rate_N_per_m) > 0) and np.all(np.asarray(self.free_length_m) > 0)):
+            raise Refused("A spring's rate and its free length are above 0.")
+
+    def force_N(self, length_m: Floats) -> Floats:
+        """What it pushes with at that length."""
+        force: Floats = self.rate_N_per_m * (self.free_length_m - length_m)
+        return force
+
+
+def wheel_load_N(corner: Corner, coil: Coil, packing_m: Floats | float = 0.0) -> Floats:
+    """What the spring holds up at the wheel as the corner stands, without wheel and arms, shape (*shape)."""
+    return _load_N(at_travel(corner), coil, packing_m)
+
+
+def lift_m(corner: Corner, old: Coil, new: Coil, packing_m: Floats | float = 0.0) -> Floats:
+    """How much higher the body stands over the wheel with the new spring, below 0 for lower; (*shape).
+
+    packing_m  thickness of what is packed under the new spring and was not under the old
+    returns    by Newton's method on the load, the linkage's own motion ratio all the way
+    raises     Refused where the old spring does not push, or no height carries the load
+    """
+    wanted = wheel_load_N(corner, old)
+    if not np.all(wanted > 0):
+        raise Refused("At this length the old spring would not push at all; look at its length and rate.")
+    travel = np.zeros(
+        np.broadcast_shapes(wanted.shape, np.shape(new.rate_N_per_m), np.shape(new.free_length_m))
+    )
+    for _ in range(_MOST_TRIES):
+        pose = at_travel(corner, travel)
+        short = wanted - _load_N(pose, new, packing_m)
+        rate = new.rate_N_per_m * rates(pose).motion_ratio ** 2
+        step = np.clip(short / rate, -_MOST_STEP_m, _MOST_STEP_m)
+        travel = travel + step
+        if np.all(np.abs(step) < _CLOSE_m):
+            return -travel
+    raise Refused("At no height would this spring carry what the old one carried.")
+
+
+def _load_N(pose: Pose, coil: Coil, packing_m: Floats | float) -> Floats:
+    load: Floats = coil.force_N(pose.spring_m - packing_m) * rates(pose).motion_ratio
+    return load
