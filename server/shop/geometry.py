@@ -9,18 +9,22 @@ from enum import Enum
 from math import inf
 from typing import TypeVar
 
+from server.compute import measure
 from server.compute.answer import Known
 from server.compute.corner import Hand
 from server.compute.dimension import LONG, SHORT, Dimension
 from server.compute.layout import Layout, ShaftAt, Steer, long, short
 from server.compute.refusal import Refused
 from server.compute.unit import Quantity
-from server.shop.spec import SpecLine
+from server.shop.evidence import of_spec
+from server.shop.refusal import Refusal
+from server.shop.spec import SpecLine, in_unit
 from server.store.tables import Spec
 
 CORNER, POINT = "corner.", "point."
 STEER, SHAFT_AT = f"{CORNER}steer", f"{CORNER}shaft-at"
 W = TypeVar("W", bound=Enum)
+_PLUS_MINUS = ("±", "+/-", "+-")
 _SHORTEST_m = 0.01
 _DOUBTED_spreads = 5  # from the usual a length is asked about again: our own choice, as the bands below
 _POINT_BANDS_m = {"ahead": (-0.6, 0.6), "out": (0.1, 1.0), "up": (0.02, 1.0)}
@@ -52,6 +56,11 @@ def is_long(specs: Mapping[str, Spec]) -> bool:
     return all(f"{POINT}{one.key}" in specs for one in LONG)
 
 
+def is_geometry(key: str) -> bool:
+    """Whether a line of that key is about the corner."""
+    return key.startswith((CORNER, POINT))
+
+
 def lacking(specs: Mapping[str, Spec]) -> tuple[str, ...]:
     """What is still missing to compute with the corner, a sentence each."""
     missing = []
@@ -64,6 +73,21 @@ def lacking(specs: Mapping[str, Spec]) -> tuple[str, ...]:
     except Refused as refused:
         missing.append(str(refused))
     return tuple(missing)
+
+
+def with_margin(text: str, margin: str, *, unit: str) -> str:
+    """A figure as typed, with the ± that was typed once for many; one that has its own keeps that.
+
+    raises     Refusal, field "margin", where that cannot be read
+    """
+    figure, half = text.strip(), margin.strip()
+    if not half or not figure or any(mark in figure for mark in _PLUS_MINUS):
+        return text
+    try:
+        measure.read(half, Quantity.LENGTH, default_unit=unit)
+    except Refused as refused:
+        raise Refusal(str(refused), field="margin") from refused
+    return f"{in_unit(figure, unit)} ± {in_unit(half, unit)}"
 
 
 def corner_line(dimension: Dimension) -> SpecLine:
@@ -118,8 +142,8 @@ def _layout(specs: Mapping[str, Spec]) -> Layout | None:
 
 
 def _known(specs: Mapping[str, Spec], form: str, dimensions: tuple[Dimension, ...]) -> dict[str, Known]:
-    rows = {one.key: specs[f"{form}{one.key}"] for one in dimensions if f"{form}{one.key}" in specs}
-    return {key: Known((row.low + row.high) / 2, (row.high - row.low) / 2) for key, row in rows.items()}
+    rows = {one.key: specs.get(f"{form}{one.key}") for one in dimensions}
+    return {key: of_spec(row) for key, row in rows.items() if row is not None}
 
 
 def _word(specs: Mapping[str, Spec], key: str, words: type[W]) -> W | None:

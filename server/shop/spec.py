@@ -1,6 +1,7 @@
 """The spec sheet of a vehicle: torque values and alignment targets, each with where it comes from."""
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from math import radians
@@ -105,7 +106,12 @@ def lines_for(front_end: FrontEnd) -> tuple[SpecLine, ...]:
 
 def line_of(front_end: FrontEnd, key: str) -> SpecLine:
     """The line of that key; raises Missing."""
-    for one in lines_for(front_end):
+    return line_among(lines_for(front_end), key)
+
+
+def line_among(lines: Iterable[SpecLine], key: str) -> SpecLine:
+    """The line of that key; raises Missing."""
+    for one in lines:
         if one.key == key:
             return one
     raise Missing("The sheet has no such line.")
@@ -242,10 +248,15 @@ def _round(end: float, unit: str, quantity: Quantity) -> float:
     return float(f"{counted.of(end):.2g}") * float(counted.si)
 
 
+def in_unit(text: str, unit: str) -> str:
+    """A bare figure with the unit it is meant in; anything else as it is."""
+    return f"{text} {unit}" if _FIGURE.fullmatch(text) else text
+
+
 def _with_unit_of(text: str, other: str) -> str:
     """A bare figure takes the unit of the other end."""
     unit = _FIGURE.sub("", other, count=1)
-    return f"{text} {unit}" if unit and _FIGURE.fullmatch(text) else text
+    return in_unit(text, unit) if unit else text
 
 
 def _torque_line(fastener: Fastener) -> SpecLine:

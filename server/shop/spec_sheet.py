@@ -1,6 +1,6 @@
 """A vehicle's spec sheet as its page shows it: every line, who wrote it when, and what it was before."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Set
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -57,11 +57,15 @@ def spec_sheet(
     db: Session, vehicle: Vehicle, front_end: FrontEnd, steps: Iterable[Step] = ()
 ) -> list[SheetLine]:
     """Every line the sheet can have. `steps` are those of the job at hand, if there is one."""
+    return sheet_lines(db, vehicle, lines_for(front_end), torques_needed(steps, front_end))
+
+
+def sheet_lines(
+    db: Session, vehicle: Vehicle, lines: Iterable[SpecLine], needed: Set[str] = frozenset()
+) -> list[SheetLine]:
+    """These lines; `needed` are the keys of those that the job at hand asks for."""
     made = written(db, known(vehicle.id))
-    needed = torques_needed(steps, front_end)
-    return [
-        SheetLine(line, tuple(made.get(line.key, ())), line.key in needed) for line in lines_for(front_end)
-    ]
+    return [SheetLine(line, tuple(made.get(line.key, ())), line.key in needed) for line in lines]
 
 
 def sheet_line(db: Session, vehicle: Vehicle, line: SpecLine) -> SheetLine:

@@ -1,6 +1,6 @@
 """The spec sheet of a vehicle: all its lines at once."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated
@@ -8,15 +8,17 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Query, Request, Response
 from sqlmodel import Session
 
-from server.compute.show import System, show_range, usual_unit
+from server.compute.show import System, show, show_range, usual_unit
 from server.compute.unit import Quantity
 from server.procedure.model import FrontEnd
 from server.shop.capture import NeedsConfirming
+from server.shop.evidence import of_spec
+from server.shop.geometry import LONG_LINES, SHORT_LINES, WORD_LINES, is_geometry
 from server.shop.hazard import live_hazards
 from server.shop.job import find_job
 from server.shop.refusal import Missing, Refusal
 from server.shop.row import known
-from server.shop.spec import line_of
+from server.shop.spec import SpecLine, line_among, lines_for
 from server.shop.spec_sheet import SheetLine, SheetRefused, Typed, spec_sheet, write_lines
 from server.shop.step import steps_of
 from server.shop.target import refresh
@@ -33,6 +35,8 @@ from server.web.write import write
 router = APIRouter()
 
 JobId = Annotated[int | None, Query(ge=1, le=2**31 - 1)]
+NAMES = {"spec": "Spec sheet", "corner": "Corner's lengths", "points": "Hard points"}
+FORMS = {"corner": (*WORD_LINES, *SHORT_LINES), "points": LONG_LINES}
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +50,22 @@ class AtSheet:
     now: datetime
     vehicle_id: int
     job_id: int | None
+    noun: str = "spec"  # of the page, as its address has it: one of NAMES
 
-    def address(self, key: str = "") -> str:
-        """Of the sheet or of one of its lines, with the way back to the job."""
+    @property
+    def name(self) -> str:
+        """What the page is called."""
+        return NAMES[self.noun]
+
+    def address(self, key: str = "", noun: str = "") -> str:
+        """Of this page, another one or one of its lines, with the way back to the job."""
         line = f"/{key}" if key else ""
-        return f"/vehicles/{self.vehicle_id}/spec{line}" + (f"?job={self.job_id}" if self.job_id else "")
+        way_back = f"?job={self.job_id}" if self.job_id else ""
+        return f"/vehicles/{self.vehicle_id}/{noun or self.noun}{line}{way_back}"
+
+    def line(self, front_end: FrontEnd, key: str) -> SpecLine:
+        """The line of that key, if it stands on this page; raises Missing."""
+        return line_among(FORMS.get(self.noun) or lines_for(front_end), key)
 
     def find(self, db: Session) -> tuple[Vehicle, FrontEnd]:
         """The vehicle with its kind of front end; raises Missing."""
@@ -88,6 +103,27 @@ class AtSheet:
             return refused(refusal)
         return saved(self.request, path)
 
+    def write_lines(
+        self, form: Fields, texts: Mapping[str, str], refused: Callable[[Refusal], Response]
+    ) -> Response:
+        """Write several empty lines, by key, from one source: all of them or none."""
+
+        def act(db: Session, vehicle: Vehicle, front_end: FrontEnd) -> None:
+            write_lines(
+                db,
+                vehicle,
+                [
+                    Typed(self.line(front_end, key), text, confirmed=key in form.many("confirmed"))
+                    for key, text in texts.items()
+                ],
+                client_id=form.client_id,
+                source=form["source"],
+                by=self.visitor.person,
+                now=self.now,
+            )
+
+        return self.write(form, "lines", act, refused)
+
     def page(self, db: Session, template: str, *, status: int, **context: object) -> Response:
         """A page about this sheet, under the car's live hazards."""
         vehicle, _ = self.find(db)
@@ -102,7 +138,9 @@ class AtSheet:
         return spec.text if has_unit else self._range(spec, self.visitor.system)
 
     def both(self, spec: Spec) -> str:
-        """The same in the shop's own units and in the others, without saying anything twice."""
+        """The same in the shop's own units and in the others, without saying anything twice; "" of a word."""
+        if not spec.quantity:
+            return ""
         other: System = "metric" if self.visitor.system == "inch" else "inch"
         said = [self._range(spec, system) for system in (self.visitor.system, other)]
         return " · ".join(one for one in dict.fromkeys(said) if one != self.words(spec))
@@ -112,7 +150,11 @@ class AtSheet:
         return usual_unit(quantity, self.visitor.system)
 
     def _range(self, spec: Spec, system: System) -> str:
-        return show_range(spec.low, spec.high, Quantity(spec.quantity), system=system)
+        quantity = Quantity(spec.quantity)
+        if is_geometry(spec.key):
+            measured = of_spec(spec)
+            return show(measured.value, quantity, system=system, uncertainty=measured.uncertainty)
+        return show_range(spec.low, spec.high, quantity, system=system)
 
 
 def at_sheet(
@@ -124,7 +166,8 @@ def at_sheet(
     now: Now,
     job: JobId = None,
 ) -> AtSheet:
-    return AtSheet(request, visitor, store, library, now, vehicle_id, job)
+    noun = request.url.path.split("/")[3]
+    return AtSheet(request, visitor, store, library, now, vehicle_id, job, noun)
 
 
 Here = Annotated[AtSheet, Depends(at_sheet)]
@@ -141,22 +184,7 @@ def create_lines(
 ) -> Response:
     """Several empty lines from one source."""
 
-    def act(db: Session, vehicle: Vehicle, front_end: FrontEnd) -> None:
-        typed = [
-            Typed(line_of(front_end, key), text, confirmed=key in form.many("confirmed"))
-            for key, text in _texts(form).items()
-        ]
-        write_lines(
-            db,
-            vehicle,
-            typed,
-            client_id=form.client_id,
-            source=form["source"],
-            by=here.visitor.person,
-            now=here.now,
-        )
-
-    return here.write(form, "lines", act, lambda refusal: _show(here, form, refusal))
+    return here.write_lines(form, texts_of(form), lambda refusal: _show(here, form, refusal))
 
 
 def _show(here: AtSheet, tried: Fields | None = None, refusal: Refusal | None = None) -> Response:
@@ -170,11 +198,11 @@ def _show(here: AtSheet, tried: Fields | None = None, refusal: Refusal | None = 
             status=status_of(refusal) if refusal else 200,
             groups=_groups(lines),
             missing=sum(line.standing is None for line in lines),
-            typed=_texts(tried) if tried else {},
+            typed=texts_of(tried) if tried else {},
             source=tried["source"] if tried else "",
             refusal=refusal,
-            wrong=refusal.by_key if isinstance(refusal, SheetRefused) else {},
-            asks_again=_doubted(refusal),
+            wrong=refused_lines(refusal),
+            asks_again=doubted(refusal),
         )
 
 
@@ -190,11 +218,16 @@ def _groups(lines: list[SheetLine]) -> list[tuple[str, list[SheetLine]]]:
     return [(name, group) for name, group in found if group]
 
 
-def _doubted(refusal: Refusal | None) -> set[str]:
+def refused_lines(refusal: Refusal | None) -> dict[str, Refusal]:
+    """What is wrong, by the key of the line it is wrong with."""
+    return refusal.by_key if isinstance(refusal, SheetRefused) else {}
+
+
+def doubted(refusal: Refusal | None) -> set[str]:
     """The lines that can be read but are hard to believe."""
-    by_key = refusal.by_key if isinstance(refusal, SheetRefused) else {}
-    return {key for key, one in by_key.items() if isinstance(one, NeedsConfirming)}
+    return {key for key, one in refused_lines(refusal).items() if isinstance(one, NeedsConfirming)}
 
 
-def _texts(form: Fields) -> dict[str, str]:
+def texts_of(form: Fields) -> dict[str, str]:
+    """What was typed, by the key of its line."""
     return dict(zip(form.many("key"), form.many("text"), strict=False))

@@ -12,7 +12,6 @@ from server.shop import spec as rule
 from server.shop.capture import NeedsConfirming
 from server.shop.generic_torque import FINISHES, Joint, Proposal, propose
 from server.shop.refusal import Refusal
-from server.shop.spec import line_of
 from server.shop.spec_sheet import SheetLine, sheet_line, thread_of
 from server.store.tables import Spec, Vehicle
 from server.web.error import status_of
@@ -27,6 +26,8 @@ NAMES = ("text", "source", "generic", "confirmed", "supersedes", "reason")
 
 
 @router.get("/vehicles/{vehicle_id}/spec/{key}")
+@router.get("/vehicles/{vehicle_id}/corner/{key}")
+@router.get("/vehicles/{vehicle_id}/points/{key}")
 def show_line(here: Here, key: Key, grade: Short = "", thread: Short = "", finish: Short = "") -> Response:
     """The line; with grade, thread and finish also the generic torque that they give."""
     if not (grade or thread or finish):
@@ -39,9 +40,11 @@ def show_line(here: Here, key: Key, grade: Short = "", thread: Short = "", finis
 
 
 @router.post("/vehicles/{vehicle_id}/spec/{key}")
+@router.post("/vehicles/{vehicle_id}/corner/{key}")
+@router.post("/vehicles/{vehicle_id}/points/{key}")
 def write_line(here: Here, key: Key, form: Annotated[Fields, Depends(fields(*NAMES))]) -> Response:
     def act(db: Session, vehicle: Vehicle, front_end: FrontEnd) -> None:
-        line = line_of(front_end, key)
+        line = here.line(front_end, key)
         rule.write_line(
             db,
             vehicle,
@@ -82,7 +85,7 @@ def _show(
 ) -> Response:
     with here.store.reading() as db:
         vehicle, front_end = here.find(db)
-        seen = sheet_line(db, vehicle, line_of(front_end, key))
+        seen = sheet_line(db, vehicle, here.line(front_end, key))
         return here.page(
             db,
             "spec/line.html",

@@ -179,7 +179,7 @@ def test_a_whole_long_form_shows_the_steer_by_itself_but_not_the_shaft(car):
 
 
 def test_lengths_that_make_no_corner_are_said_and_nothing_is_computed(car):
-    heights = {"corner.upper-pivot-height": "555 mm", "corner.upper-ball-height": "355 mm"}
+    heights = {"corner.upper-pivot-height": "555 mm", "corner.upper-ball-height": "358 mm"}
 
     specs = car.measured(**WORDS, **heights, **{ARM: "150 mm"})
 
