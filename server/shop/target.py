@@ -9,7 +9,8 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from server.procedure.model import FrontEnd
-from server.shop.aim import Aim, aims
+from server.shop.aim.aim import Aim
+from server.shop.aim.every import aims
 from server.shop.evidence import gather
 from server.shop.hazard import say_energy
 from server.shop.row import known

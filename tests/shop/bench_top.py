@@ -2,7 +2,8 @@
 
 from server.compute import measure
 from server.procedure.model import FrontEnd
-from server.shop.aim import Aim, aims
+from server.shop.aim.aim import Aim
+from server.shop.aim.every import aims
 from server.shop.evidence import Evidence
 from server.shop.spec import SpecLine, lines_for, read_range
 from server.store.tables import Capture, Decision, Shim, Spec

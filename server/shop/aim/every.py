@@ -1,0 +1,26 @@
+"""Every figure that has to be true on the way up, worked out from what was found."""
+
+from server.compute.show import System
+from server.procedure.fact import CORNERS
+from server.procedure.model import FrontEnd
+from server.shop import pack
+from server.shop.aim.aim import Aim
+from server.shop.aim.pack import pack_aims
+from server.shop.aim.spring import spring_aims
+from server.shop.aim.tie_rod import tie_rod_aims
+from server.shop.aim.torque import torque_aims
+from server.shop.aim.wheel import angle_aims, ride_height_aims, toe_aims
+from server.shop.evidence import Evidence
+
+
+def aims(evidence: Evidence, front_end: FrontEnd, *, system: System) -> list[Aim]:
+    """Every target that this evidence carries, corner by corner, then the car's own."""
+    found: list[Aim] = []
+    shims = pack.which_shims(evidence, system=system)
+    for place in CORNERS:
+        found += tie_rod_aims(evidence, place, system)
+        found += pack_aims(evidence, place, shims, system)
+        found += spring_aims(evidence, place, system)
+        found += ride_height_aims(evidence, place, system)
+        found += angle_aims(evidence, place, system)
+    return found + list(toe_aims(evidence, system)) + list(torque_aims(evidence, front_end, system))
