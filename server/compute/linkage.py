@@ -90,7 +90,10 @@ def at_arm(corner: Corner, arm_rad: Floats | float = 0.0, setting: Setting = AS_
     returns    of the shape that corner, arm_rad and setting broadcast to
     """
     angle = np.asarray(arm_rad, dtype=np.float64)
-    return _Linkage.of(corner, setting, angle.shape).pose(angle)
+    if not np.all(np.isfinite(angle)):
+        raise Refused("The lower arm's angle needs a number.")
+    pose = _Linkage.of(corner, setting, angle.shape).pose(angle)
+    return _without(pose, pose.fault == Fault.NONE, pose.fault)
 
 
 def at_travel(corner: Corner, travel_m: Floats | float = 0.0, setting: Setting = AS_IT_STOOD) -> Pose:
@@ -130,7 +133,8 @@ class _Linkage:
         wanted = setting.widened(whole)
         front, rear = _pivots(wide, wanted)
         inner = wide.tie_inner + _across(wanted.link_m)
-        return cls(corner, wide, whole, front, rear, inner, wide.tie_rod_m + wanted.tie_rod_m)
+        rod = wide.tie_rod_m + wanted.tie_rod_m
+        return cls(corner, wide, whole, front, rear, inner, np.where(rod > 0, rod, NO_ROOM))
 
     def pose_at(self, travel_m: Floats) -> Pose:
         """Newton's method; a try that no pose answers goes halfway back to the last that one did."""
@@ -272,5 +276,7 @@ def _fault(upper_ball: Floats, tie_outer: Floats) -> NDArray[np.int64]:
 
 def _without(pose: Pose, possible: NDArray[np.bool_], fault: NDArray[np.int64]) -> Pose:
     """The pose with nan for what cannot be, and why."""
+    if np.all(possible):
+        return pose
     placed = {name: np.where(possible, getattr(pose, name), NO_ROOM) for name in _PLACED}
     return Pose(corner=pose.corner, fault=np.where(possible, Fault.NONE, fault), **placed)
