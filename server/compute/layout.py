@@ -5,7 +5,7 @@ such cars differ. Figures that many corners share are arrays: dimensions along t
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from math import sqrt
 
@@ -42,10 +42,29 @@ class Layout:
     """A corner's dimensions with how far off each may be."""
 
     dimensions: tuple[Dimension, ...]  # SHORT or LONG
-    figures_m: Floats  # shape (n,)
-    spreads_m: Floats  # standard deviations, shape (n,)
+    figures: tuple[float, ...]  # [m]
+    spreads: tuple[float, ...]  # standard deviations [m]
     guessed: frozenset[str]  # keys of those that nobody measured
     steer: Steer = Steer.BEHIND  # the long form shows it by itself
+
+    @property
+    def figures_m(self) -> Floats:
+        """Shape (n,)."""
+        return np.array(self.figures)
+
+    @property
+    def spreads_m(self) -> Floats:
+        """Standard deviations, shape (n,)."""
+        return np.array(self.spreads)
+
+    def with_measured(self, key: str, known: Known) -> "Layout":
+        """The same with a guess replaced by what was measured elsewhere; unchanged if it is no guess."""
+        if key not in self.guessed:
+            return self
+        at = [one.key for one in self.dimensions].index(key)
+        figures = (*self.figures[:at], known.value, *self.figures[at + 1 :])
+        spreads = (*self.spreads[:at], _spread_m(known, self.dimensions[at]), *self.spreads[at + 1 :])
+        return replace(self, figures=figures, spreads=spreads, guessed=self.guessed - {key})
 
     def corner(self, hand: Hand, figures_m: Floats | None = None) -> Corner:
         """The corner of that side, or many of them from figures of shape (n, *shape).
@@ -65,10 +84,10 @@ def short(measured: Mapping[str, Known], steer: Steer) -> Layout:
     for one in SHORT:
         if one.key in measured and not one.signed and measured[one.key].value <= 0:
             raise Refused(f"{one.name}: a length above 0 is needed.")
-    figures = [measured[one.key].value if one.key in measured else one.usual_m for one in SHORT]
-    spreads = [_spread_m(measured.get(one.key), one) for one in SHORT]
+    figures = tuple(measured[one.key].value if one.key in measured else one.usual_m for one in SHORT)
+    spreads = tuple(_spread_m(measured.get(one.key), one) for one in SHORT)
     guessed = frozenset(one.key for one in SHORT if one.key not in measured)
-    return Layout(SHORT, np.array(figures), np.array(spreads), guessed, steer)
+    return Layout(SHORT, figures, spreads, guessed, steer)
 
 
 def long(measured: Mapping[str, Known]) -> Layout:
@@ -79,8 +98,8 @@ def long(measured: Mapping[str, Known]) -> Layout:
     for one in LONG:
         if one.key not in measured:
             raise Refused(f"{one.name} is missing.")
-    figures = np.array([measured[one.key].value for one in LONG])
-    spreads = np.array([_spread_m(measured[one.key], one) for one in LONG])
+    figures = tuple(measured[one.key].value for one in LONG)
+    spreads = tuple(_spread_m(measured[one.key], one) for one in LONG)
     return Layout(LONG, figures, spreads, frozenset())
 
 

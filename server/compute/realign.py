@@ -6,7 +6,7 @@ wheel has its own half of the toe and the steering wheel stays where it was stra
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 import numpy as np
@@ -36,11 +36,22 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """One wheel as it stands: what it reads, and the packs that are in."""
+    """One wheel as it stands: what it reads, the packs that are in, and what it should read."""
 
     wheel: Wheel
     front_m: float
     rear_m: float
+    wanted: Readings
+
+
+@dataclass(frozen=True, slots=True)
+class Exact:
+    """The packs that would bring one corner there exactly [m], and what they are uncertain by: 90 %."""
+
+    front_m: float  # below 0 where no pack can do it
+    rear_m: float
+    front_off_m: float
+    rear_off_m: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,11 +59,11 @@ class Move:
     """What to do at one corner, and what it should read then."""
 
     standing: Standing
-    exact_front_m: float  # the packs that would bring it there exactly; below 0 where none can
-    exact_rear_m: float
+    exact: Exact
     front: Pack
     rear: Pack
     tie_rod_m: float  # change of length, longer +
+    tie_rod_off_m: float  # half-width of 90 %
     predicted: Readings
     off_rad: Floats  # half-widths of 90 % of the draws: camber, caster, toe, shape (3,)
     budget: Budget
@@ -99,7 +110,6 @@ def realign(
     layout: Layout,
     shaft: ShaftAt,
     standing: Sequence[Standing],
-    wanted: Readings,
     band: Band,
     stock: Mapping[float, int],
     limits: Limits = NO_LIMITS,
@@ -107,11 +117,10 @@ def realign(
     """The plan for one corner or both.
 
     standing   each with its own readings; the car's two corners share the layout
-    wanted     camber, caster, toe of each wheel
     stock      thickness [m] to how many are in the drawer; the packs on the car are added whole, as they are
     raises     Refused where no setting gives what is wanted, or no packs can be made up
     """
-    tasks = [_Task.of(layout, shaft, one, wanted, band, limits) for one in standing]
+    tasks = [_Task.of(layout, shaft, one, band, limits) for one in standing]
     packs = choose([task.wish for task in tasks], _with_those_on_the_car(stock, standing))
     settings = [task.setting(*pair) for task, pair in zip(tasks, packs, strict=True)]
     scatter = Scatter(layout, tuple(one.wheel for one in standing), tuple(settings))
@@ -121,7 +130,7 @@ def realign(
         task.move(*each) for task, *each in zip(tasks, packs, settings, half.T, budgets, strict=True)
     )
     short = (each for task, move in zip(tasks, moves, strict=True) for each in task.short(move))
-    return Plan(moves, _likely(drawn, wanted, band), tuple(short))
+    return Plan(moves, _likely(drawn, standing, band), tuple(short))
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,21 +140,18 @@ class _Task:
     layout: Layout
     shaft: ShaftAt
     standing: Standing
-    wanted: Readings
     band: Band
     corner: Corner  # calibrated
     wish: Wish
 
     @classmethod
-    def of(
-        cls, layout: Layout, shaft: ShaftAt, standing: Standing, wanted: Readings, band: Band, limits: Limits
-    ) -> "_Task":
+    def of(cls, layout: Layout, shaft: ShaftAt, standing: Standing, band: Band, limits: Limits) -> "_Task":
         corner = calibrated(layout.corner(standing.wheel.hand), standing.wheel.found)
-        exact = setting_for(corner, wanted)
+        exact = setting_for(corner, standing.wanted)
         front_m = standing.front_m + shaft.outboard * float(exact.front_m)
         rear_m = standing.rear_m + shaft.outboard * float(exact.rear_m)
         effect = shaft.outboard * _effect(corner, exact) / [[band.camber_rad], [band.caster_rad]]
-        return cls(layout, shaft, standing, wanted, band, corner, Wish(front_m, rear_m, effect, limits))
+        return cls(layout, shaft, standing, band, corner, Wish(front_m, rear_m, effect, limits))
 
     def setting(self, front: Pack, rear: Pack) -> Setting:
         """These packs in, and the tie rod set for them."""
@@ -153,18 +159,18 @@ class _Task:
         front_m = out * (front.thickness_m - self.standing.front_m)
         rear_m = out * (rear.thickness_m - self.standing.rear_m)
         shimmed = at_arm(self.corner, 0.0, Setting(front_m, rear_m))
-        rod_m = tie_rod_for(shimmed, self.wanted.toe_rad) - self.corner.tie_rod_m
+        rod_m = tie_rod_for(shimmed, self.standing.wanted.toe_rad) - self.corner.tie_rod_m
         return Setting(front_m, rear_m, rod_m)
 
     def move(self, packs: tuple[Pack, Pack], setting: Setting, off_rad: Floats, budget: Budget) -> Move:
         """What to do, and what comes of it."""
         return Move(
             standing=self.standing,
-            exact_front_m=self.wish.front_m,
-            exact_rear_m=self.wish.rear_m,
+            exact=self._exact(off_rad),
             front=packs[0],
             rear=packs[1],
             tie_rod_m=float(setting.tie_rod_m),
+            tie_rod_off_m=float(off_rad[2] / abs(_toe_slope(self.corner, setting))),
             predicted=posed(self.corner, setting).readings,
             off_rad=off_rad,
             budget=budget,
@@ -172,12 +178,18 @@ class _Task:
 
     def short(self, move: Move) -> Iterator[Shortfall]:
         """The readings that stay off."""
-        off = (move.predicted.stacked - self.wanted.stacked)[:2]
+        off = (move.predicted.stacked - self.standing.wanted.stacked)[:2]
         for reading, by, most in zip(
             ("camber", "caster"), off, (self.band.camber_rad, self.band.caster_rad), strict=True
         ):
             if abs(by) > most / 2:
                 yield Shortfall(self.standing.wheel.hand, reading, float(by), self._cause())
+
+    def _exact(self, off_rad: Floats) -> Exact:
+        """The packs' uncertainty is that of camber and caster, taken back through their effect."""
+        per_m = self.wish.effect * [[self.band.camber_rad], [self.band.caster_rad]]
+        front_off_m, rear_off_m = np.hypot(*(np.linalg.inv(per_m) * off_rad[:2]).T)
+        return Exact(self.wish.front_m, self.wish.rear_m, float(front_off_m), float(rear_off_m))
 
     def _cause(self) -> Cause:
         front_m, rear_m = self.wish.front_m, self.wish.rear_m
@@ -196,6 +208,13 @@ def _effect(corner: Corner, setting: Setting) -> Floats:
     return np.stack((read[:, 0] - read[:, 1], read[:, 2] - read[:, 3]), axis=1) / (2 * _SLOPE_m)
 
 
+def _toe_slope(corner: Corner, setting: Setting) -> float:
+    """Toe per length of tie rod [rad/m]."""
+    steps = setting.tie_rod_m + np.array((_SLOPE_m, -_SLOPE_m))
+    longer, shorter = at_arm(corner, 0.0, replace(setting, tie_rod_m=steps)).readings.toe_rad
+    return float((longer - shorter) / (2 * _SLOPE_m))
+
+
 def _with_those_on_the_car(stock: Mapping[float, int], standing: Sequence[Standing]) -> dict[float, int]:
     """The drawer, and each pack on the car as one piece: nobody knows what it is made of."""
     pieces = Counter(stock)
@@ -203,9 +222,10 @@ def _with_those_on_the_car(stock: Mapping[float, int], standing: Sequence[Standi
     return dict(pieces)
 
 
-def _likely(drawn: Floats, wanted: Readings, band: Band) -> float:
+def _likely(drawn: Floats, standing: Sequence[Standing], band: Band) -> float:
     """The share of draws in which every wheel's camber and caster, and the toe in total, are inside."""
-    camber, caster, toe = drawn - wanted.stacked[:, None, None]
+    wanted = np.stack([one.wanted.stacked for one in standing], axis=1)
+    camber, caster, toe = drawn - wanted[:, :, None]
     inside = np.all(np.abs(camber) <= band.camber_rad, axis=0)
     inside &= np.all(np.abs(caster) <= band.caster_rad, axis=0)
     inside &= np.abs(np.sum(toe, axis=0)) <= band.toe_rad
