@@ -92,9 +92,11 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
     below = _mirror(step, steps, front_end)
     found = [one for one in everything if one.capture.step_id in below]
     tags = tag.tags_of_job(db, known(job.id), front_end)
-    targets = targets_of(db, job)
-    photos = _photos(db, here)
+    targets = targets_of(db, job) if step.direction != "down" else []
+    photos = _photos(db, [*here, *found])
+    photos_here = [seen for seen in photos if seen.taken.capture.step_id == step.id]
     holds = holds_at(db, step)
+    names = _names(db, [step.started_by, step.done_by, *(hold.confirmed_by for hold in holds.values())])
     same_way = [one for one in steps if (one.place, one.direction) == (step.place, step.direction)]
     return StepSheet(
         job=job,
@@ -109,12 +111,12 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
         waits_for=tuple((one, front_end.operation(one.operation).name) for one in waits_for(step, steps)),
         holds=tuple(hold for hold in holds.values() if waits(hold, step)),
         confirmed=tuple(
-            (hold, _name(db, hold.confirmed_by)) for hold in holds.values() if hold.confirmed_at is not None
+            (hold, names[hold.confirmed_by]) for hold in holds.values() if hold.confirmed_at is not None
         ),
-        asked=tuple(_asked(step, rung, here, photos, everything, steps, targets)),
+        asked=tuple(_asked(step, rung, here, photos_here, everything, steps, targets)),
         notes=tuple(one for one in here if one.capture.kind == "note" and not one.capture.key),
-        photos=tuple(seen for seen in photos if not seen.taken.capture.key),
-        found_photos=tuple(_photos(db, found)),
+        photos=tuple(seen for seen in photos_here if not seen.taken.capture.key),
+        found_photos=tuple(seen for seen in photos if seen.taken.capture.step_id in below),
         found_figures=tuple(_named(found, steps, front_end)),
         found_notes=tuple(one for one in found if one.capture.kind == "note"),
         decisions=tuple(to_decide(db, step, front_end)) if rung.operation.decides else (),
@@ -127,8 +129,8 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
         tightenings=tuple(tightening.tightenings(db, step, rung, front_end)),
         targets=tuple(_used_here(step, rung, targets)),
         off=_off(steps, front_end, step.place),
-        started_by=_name(db, step.started_by),
-        done_by=_name(db, step.done_by),
+        started_by=names.get(step.started_by, ""),
+        done_by=names.get(step.done_by, ""),
         next_step=next_ready(steps, step),
     )
 
@@ -178,7 +180,7 @@ def _asked(
                 if (seen.taken.capture.key, seen.taken.capture.place) == (wanted.id, place)
             ),
             found.get((wanted.id, place)),
-            aims.get((wanted.id, place)) if step.direction != "down" else None,
+            aims.get((wanted.id, place)),
         )
         for wanted, place in asked(step, rung)
     ]
@@ -187,6 +189,8 @@ def _asked(
 def _photos(db: Session, taken: Iterable[Taken]) -> list[PhotoSeen]:
     taken = list(taken)
     digests = {one.capture.photo_digest for one in taken if one.capture.photo_digest}
+    if not digests:
+        return []
     stored = {one.digest: one for one in db.exec(select(Photo).where(col(Photo.digest).in_(digests)))}
     return [
         PhotoSeen(
@@ -216,7 +220,6 @@ def _used_here(step: Step, rung: Rung, targets: Iterable[Target]) -> list[Target
         one
         for one in targets
         if one.place in (step.place, "car", *(("LF", "RF") if step.place == "car" else ()))
-        and step.direction != "down"
         and one.key.split(".")[0] in subjects
     ]
 
@@ -230,6 +233,9 @@ def _off(steps: Iterable[Step], front_end: FrontEnd, place: str) -> frozenset[st
     return frozenset(off)
 
 
-def _name(db: Session, person_id: int | None) -> str:
-    person = db.get(Person, person_id) if person_id else None
-    return person.name if person else ""
+def _names(db: Session, people: Iterable[int | None]) -> dict[int | None, str]:
+    """What these people are called, by id."""
+    ids = {one for one in people if one is not None}
+    if not ids:
+        return {}
+    return dict(db.exec(select(Person.id, Person.name).where(col(Person.id).in_(ids))).all())

@@ -8,7 +8,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Depends, Query, Request, Response
 from markupsafe import escape
-from sqlmodel import Session
+from sqlmodel import Session, col, select
 
 from server.procedure.model import FrontEnd
 from server.shop import step as rule
@@ -21,7 +21,7 @@ from server.shop.target import refresh
 from server.shop.torque_record import may_verify
 from server.shop.wrench import Adapter, Setting, setting
 from server.store.engine import Store as StoreType
-from server.store.tables import Hold, Job, Step
+from server.store.tables import Hold, Job, Person, Step
 from server.web.error import status_of
 from server.web.form import Fields, fields
 from server.web.library import Library
@@ -101,10 +101,11 @@ class AtStep:
 
     def find(self, db: Session) -> tuple[Job, Step, FrontEnd]:
         """The step with its job and front end; raises Missing."""
-        step = db.get(Step, self.step_id)
-        job = db.get_one(Job, step.job_id) if step else None
-        if step is None or job is None or job.shop_id != self.visitor.shop_id:
+        here = Step.id == self.step_id, Job.shop_id == self.visitor.shop_id
+        found = db.exec(select(Job, Step).join(Step, col(Step.job_id) == Job.id).where(*here)).first()
+        if found is None:
             raise Missing("There is no such step here.")
+        job, step = found
         return job, step, self.library[job.front_end]
 
     def write(
@@ -150,7 +151,7 @@ class AtStep:
         with self.store.reading() as db:
             job, step, _ = self.find(db)
             sheet = step_sheet(db, job, step, self.library)
-            others = [one for one in people(db, self.visitor.shop_id) if may_verify(one, self.visitor.person)]
+            others = self._others(db) if sheet.tightenings else []
         template = "step/part.swap.html" if wants_fragment(self.request) else "step/show.html"
         render = partial(
             page,
@@ -168,6 +169,10 @@ class AtStep:
         if tried.is_told_in(answer):
             return answer
         return render(tried=replace(tried, is_homeless=True))
+
+    def _others(self, db: Session) -> list[Person]:
+        """Who could be the second person at this one's phone."""
+        return [one for one in people(db, self.visitor.shop_id) if may_verify(one, self.visitor.person)]
 
     def _settings(self, sheet: StepSheet, part: Part, adapter: Adapter) -> dict[str, Setting | Refusal]:
         """What the wrench is set to for each fastener's next stage; the adapter belongs to one of them."""
