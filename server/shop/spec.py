@@ -50,6 +50,10 @@ class SpecLine:
         """The quantity of its rows, "" for a word."""
         return "" if self.options else self.quantity.value
 
+    def meaning(self, word: str) -> str:
+        """What one of its words says, "" for a figure."""
+        return dict(self.options).get(word, "")
+
 
 _LENGTH, _ANGLE = Quantity.LENGTH, Quantity.ANGLE
 _SPRING_LENGTH_m, _SPRING_RATE = (0.1, 0.7), (5e3, 400e3)
@@ -64,6 +68,27 @@ COMMON_LINES = (
     SpecLine("toe.diameter", "Diameter at which toe is measured", _LENGTH, (0.25, 0.9)),
     SpecLine("ride-height", "Ride height", _LENGTH, (0.05, 1.0)),
     SpecLine(
+        "pack.most",
+        "Thickest shim pack allowed",
+        _LENGTH,
+        (0.002, 0.03),
+        help="The maker's limit, or what leaves full thread under the nut.",
+    ),
+    SpecLine(
+        "pack.most-apart",
+        "Most that front and rear pack may differ",
+        _LENGTH,
+        (0.001, 0.03),
+        help="The maker's limit.",
+    ),
+    SpecLine(
+        "steering.ratio",
+        "Steering ratio",
+        Quantity.NUMBER,
+        (8, 40),
+        help="Turn of the steering wheel over turn of the road wheels: 24.",
+    ),
+    SpecLine(
         "tie-rod.pitch",
         "Tie-rod thread pitch",
         _LENGTH,
@@ -71,6 +96,14 @@ COMMON_LINES = (
         help="From one thread to the next: 18 threads to the inch are 1.411 mm.",
     ),
     SpecLine("tie-rod.thread", "Tie-rod thread diameter", _LENGTH, (0.006, 0.04)),
+    SpecLine(
+        "new-tie-rod.rise",
+        "New outer joint's ball centre above the old one's",
+        _LENGTH,
+        (-0.03, 0.03),
+        signed=True,
+        help="Both measured from the steering arm's face; with a minus if it sits lower.",
+    ),
     SpecLine("spring.rate", "Spring rate", Quantity.RATE, _SPRING_RATE),
     SpecLine("spring.free-length", "Spring free length", _LENGTH, _SPRING_LENGTH_m),
     SpecLine("spring.solid-length", "Spring solid length", _LENGTH, _SPRING_LENGTH_m),

@@ -8,6 +8,7 @@ from server.compute.show import System
 from server.compute.unit import Quantity, unit_named
 from server.procedure.model import Fastener, FrontEnd
 from server.shop.comparison import COMPARED_AT, Compared, comparisons, names
+from server.shop.geometry import lacking
 from server.shop.spec import sheet
 from server.shop.target import DRAWER, MISSING, histories
 from server.shop.tightening import Tightening
@@ -73,11 +74,13 @@ def show_targets(here: Here) -> Response:
         car = here.car(db)
         front_end = here.front_end(car.job)
         shown = [_shown(one, here.visitor.system) for one in comparisons(db, car.job, front_end)]
-        torques = _torques(front_end, histories(db, car.job), sheet(db, car.job.vehicle_id))
+        specs = sheet(db, car.job.vehicle_id)
+        torques = _torques(front_end, histories(db, car.job), specs)
     groups = [(place, [one for one in shown if one.compared.place == place]) for place in COMPARED_AT]
     return here.page(
         "target/index.html",
         car=car,
+        lacking=lacking(specs),
         groups=[(place, group) for place, group in groups if group],
         torques=torques,
         names=names(front_end),
