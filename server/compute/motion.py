@@ -71,7 +71,9 @@ class Motion:
     def centre_beside(self, place: Floats) -> Floats:
         """Where the knuckle stands still in front view, in the plane across the car through `place`."""
         velocity, roll = self.at(place), self.turn[0]
-        with np.errstate(divide="ignore"):  # arms that stay parallel have their centre far away
+        with np.errstate(
+            divide="ignore", invalid="ignore"
+        ):  # level parallel arms: endlessly far, at no height
             return np.stack((place[1] - velocity[2] / roll, place[2] + velocity[1] / roll))
 
 

@@ -36,6 +36,7 @@ def corner(printed: Mapping[str, Any]) -> Corner:
 
 
 CORNER_1 = corner(SOLVED["corner"])
+LEVEL = corner(SOLVED["limits"]["equal_shims_level"]["corner"])  # both arms and the steering axis square
 
 
 def same(ours: Floats, printed: Any, within: float) -> None:
