@@ -16,7 +16,7 @@ from server.shop.hold import holds_at, waits
 from server.shop.lack import asked
 from server.shop.move import Rung, undone_by
 from server.shop.row import known
-from server.shop.step import steps_of, waits_for, within_reach
+from server.shop.step import AnyStep, StepSeen, steps_seen, waits_for, within_reach
 from server.shop.tag import TagSeen
 from server.shop.target import targets_of
 from server.shop.tightening import Tightening
@@ -62,7 +62,7 @@ class StepSheet:
     number: int  # of how many going this way at this place, from 1
     of: int
     hazards: tuple[LiveHazard, ...]
-    waits_for: tuple[tuple[Step, str], ...]
+    waits_for: tuple[tuple[StepSeen, str], ...]
     holds: tuple[Hold, ...]  # to be confirmed now
     confirmed: tuple[tuple[Hold, str], ...]  # with who confirmed it
     asked: tuple[Asked, ...]
@@ -79,14 +79,14 @@ class StepSheet:
     off: frozenset[str]  # parts that are off the car now
     started_by: str
     done_by: str
-    next_step: Step | None
+    next_step: StepSeen | None
 
 
 def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd]) -> StepSheet:
     """Gather a step's sheet."""
     front_end = front_ends[job.front_end]
     rung = Rung.of(front_end, step)
-    steps = steps_of(db, known(job.id))
+    steps = steps_seen(db, known(job.id))
     everything = capture.standing(db, job_id=known(job.id))
     here = [one for one in everything if one.capture.step_id == step.id]
     below = _mirror(step, steps, front_end)
@@ -97,7 +97,7 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
     photos_here = [seen for seen in photos if seen.taken.capture.step_id == step.id]
     holds = holds_at(db, step)
     names = _names(db, [step.started_by, step.done_by, *(hold.confirmed_by for hold in holds.values())])
-    same_way = [one for one in steps if (one.place, one.direction) == (step.place, step.direction)]
+    same_way = [one.id for one in steps if (one.place, one.direction) == (step.place, step.direction)]
     return StepSheet(
         job=job,
         vehicle=db.get_one(Vehicle, job.vehicle_id),
@@ -105,7 +105,7 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
         rung=rung,
         front_end=front_end,
         on_shaft_side=step.place == SHAFT_AT[cast(Drive, job.drive)],
-        number=same_way.index(step) + 1,
+        number=same_way.index(known(step.id)) + 1,
         of=len(same_way),
         hazards=tuple(live_hazards(db, [known(job.id)], front_ends=front_ends)),
         waits_for=tuple((one, front_end.operation(one.operation).name) for one in waits_for(step, steps)),
@@ -135,19 +135,19 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
     )
 
 
-def next_ready(steps: Iterable[Step], step: Step) -> Step | None:
+def next_ready(steps: Iterable[AnyStep], step: Step) -> AnyStep | None:
     """Where to go on: the next step at the same place that can be done now, else the first anywhere."""
     others = [one for one in within_reach(steps) if one.id != step.id]
     return next((one for one in others if one.place == step.place), others[0] if others else None)
 
 
-def _mirror(step: Step, steps: Iterable[Step], front_end: FrontEnd) -> set[int]:
+def _mirror(step: Step, steps: Iterable[StepSeen], front_end: FrontEnd) -> set[int]:
     """The steps of the same rung going down, as a refit sees them; none for a step that goes down itself."""
     if step.direction == "down":
         return set()
     rungs = set(undone_by(front_end, step.operation))
     return {
-        known(one.id)
+        one.id
         for one in steps
         if one.direction == "down" and one.operation in rungs and one.place == step.place
     }
@@ -159,10 +159,10 @@ def _asked(
     here: list[Taken],
     photos: list[PhotoSeen],
     everything: list[Taken],
-    steps: Iterable[Step],
+    steps: Iterable[StepSeen],
     targets: Iterable[Target],
 ) -> list[Asked]:
-    down = {known(one.id) for one in steps if one.direction == "down"}
+    down = {one.id for one in steps if one.direction == "down"}
     found = {
         (one.capture.key, one.capture.place): one
         for one in everything
@@ -203,9 +203,11 @@ def _photos(db: Session, taken: Iterable[Taken]) -> list[PhotoSeen]:
     ]
 
 
-def _named(taken: Iterable[Taken], steps: Iterable[Step], front_end: FrontEnd) -> Iterator[tuple[str, Taken]]:
+def _named(
+    taken: Iterable[Taken], steps: Iterable[StepSeen], front_end: FrontEnd
+) -> Iterator[tuple[str, Taken]]:
     """Measurements with the names under which their steps asked for them."""
-    operations = {known(step.id): step.operation for step in steps}
+    operations = {step.id: step.operation for step in steps}
     for one in taken:
         down = front_end.operation(operations[one.capture.step_id]).down
         name = next((each.name for each in (down.captures if down else ()) if each.id == one.capture.key), "")
@@ -224,7 +226,7 @@ def _used_here(step: Step, rung: Rung, targets: Iterable[Target]) -> list[Target
     ]
 
 
-def _off(steps: Iterable[Step], front_end: FrontEnd, place: str) -> frozenset[str]:
+def _off(steps: Iterable[StepSeen], front_end: FrontEnd, place: str) -> frozenset[str]:
     off: set[str] = set()
     for step in steps:
         if step.place in (place, "centre") and step.state == "done":

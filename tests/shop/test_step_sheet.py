@@ -57,7 +57,8 @@ def test_a_sheet_names_what_it_waits_for(at):
     here = at("support", "down")
     support = here.step("support", "down")
 
-    assert here.sheet(here.step("wheel", "down")).waits_for == ((support, "Raise and support"),)
+    [(first, name)] = here.sheet(here.step("wheel", "down")).waits_for
+    assert (first.id, name) == (support.id, "Raise and support")
     assert here.sheet(support).waits_for == ()
 
 
