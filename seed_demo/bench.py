@@ -1,6 +1,7 @@
 """Bay 2: everything off on both sides. On the bench, decisions and presets wait; one part is sent out."""
 
 from seed_demo.car import METRIC_TORQUES, Car
+from seed_demo.corner import FRAMED
 from seed_demo.stage import Stage, Visit, at
 from seed_demo.story import Story, Verdict
 
@@ -16,6 +17,7 @@ CAR = Car(
     system="metric",
     paint=(150, 62, 46),
     sheet=METRIC_TORQUES
+    | FRAMED
     | {
         "camber": "0.25° ± 0.5°",
         "caster": "2.5° ± 0.5°",

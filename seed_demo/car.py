@@ -22,6 +22,8 @@ PAGES: Pages = {
 ELSEWHERE: Pages = {
     "new-spring": "Card in the box of the new springs",
     "compressor": "Plate on the compressor",
+    "corner": "Tape and plumb lines, left side",
+    "point": "Measuring frame, left side",
 }
 
 

@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 from seed_demo.car import INCH_TORQUES, Car
+from seed_demo.corner import GLIMPSED_in
 from seed_demo.stage import Stage, Visit, at
 from seed_demo.story import Story
 from seed_demo.walk import straight_on
@@ -19,6 +20,7 @@ CAR = Car(
     system="inch",
     paint=(88, 116, 104),
     sheet=INCH_TORQUES
+    | GLIMPSED_in
     | {
         "camber": "0.25° ± 0.5°",
         "caster": "1.5° ± 0.5°",

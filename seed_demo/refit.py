@@ -1,6 +1,7 @@
 """Bay 3: new joints and tie rods going in. The last torque waits for somebody else to look at it."""
 
 from seed_demo.car import INCH_TORQUES, Car
+from seed_demo.corner import TAPED_in
 from seed_demo.stage import Stage, Visit, at
 from seed_demo.story import Story, Verdict
 from server.shop.generic_torque import Joint
@@ -17,6 +18,7 @@ CAR = Car(
     system="inch",
     paint=(176, 162, 118),
     sheet=INCH_TORQUES
+    | TAPED_in
     | {
         "camber": "0.5° ± 0.5°",
         "caster": "1° ± 0.5°",

@@ -18,6 +18,7 @@ from server.procedure.model import FrontEnd
 from server.procedure.plan import Drive, PlannedStep, plan
 from server.shop import job, spec, vehicle
 from server.shop.generic_torque import propose
+from server.shop.geometry import LONG_LINES, SHORT_LINES, WORD_LINES
 from server.shop.row import known
 from server.store.engine import Store
 from server.store.photo import PhotoStore
@@ -118,7 +119,7 @@ class Stage:
             by=self.crew.maren,
             now=now,
         )
-        for line in spec.lines_for(self.front_end):
+        for line in (*spec.lines_for(self.front_end), *WORD_LINES, *SHORT_LINES, *LONG_LINES):
             if line.key in car.generic:
                 proposed = propose(car.generic[line.key], system=car.system)
                 self._write(db, taken, line, proposed.text, proposed.source, now, generic=True)
