@@ -16,7 +16,7 @@ from server.store.tables import Spec
 
 CORRECTION_m = 0.003  # added to the front pack alone, so that camber and caster both change
 TOLERATED_rad = np.radians((0.5, 0.5, 0.15))  # of camber, caster, toe: the drive to the rack, common practice
-_LEAST_rad = radians(0.005)
+_LEAST_rad = radians(0.02)  # finer than a gauge in the shop reads
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class Cost:
 
 @dataclass(frozen=True, slots=True)
 class Costs:
-    """Of every guess, and which one to do away with first; keys are those of the spec sheet."""
+    """Of every guess, and which one to do away with first, if any counts; by the keys of the spec sheet."""
 
     by_key: Mapping[str, Cost]
     measure_next: str | None
@@ -52,7 +52,8 @@ def costs_of(specs: Mapping[str, Spec]) -> Costs:
         if share.dimension and share.dimension.key in layout.guessed
     }
     first = budget.measure_next(TOLERATED_rad)
-    return Costs(by_key, f"{CORNER}{first.dimension.key}" if first and first.dimension else None)
+    key = f"{CORNER}{first.dimension.key}" if first and first.dimension else ""
+    return Costs(by_key, key if key and by_key[key].counts else None)
 
 
 def _budget(layout: Layout, shaft: ShaftAt) -> Budget:
