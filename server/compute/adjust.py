@@ -42,6 +42,16 @@ _MOVED = (
 )
 
 
+def with_joint(corner: Corner, rise_m: Floats | float) -> Corner:
+    """The corner with an outer tie-rod end whose ball sits that much higher on the steering arm, (*shape).
+
+    Its tie rod has the length that keeps the wheel's toe.
+    """
+    rise = np.asarray(rise_m, dtype=np.float64)
+    outer = widen(corner.tie_outer, rise.shape) + np.stack((0 * rise, 0 * rise, rise))
+    return corner.with_points({"tie_outer": outer})
+
+
 def spin_of(wanted: Readings, corner: Corner) -> Floats:
     """The wheel's axis at these readings, unit vector outboard, shape (3, *shape)."""
     camber, _, toe = wanted.stacked

@@ -47,6 +47,10 @@ class Wish:
     rear_m: float
     effect: Floats  # what a pack's thickness does, over what is tolerated: rows camber, caster; (2, 2) [1/m]
     limits: Limits = Limits()
+    kept_m: tuple[float, float] = (
+        0.0,
+        0.0,
+    )  # front and rear pack that are in, and may stay whole; 0 for none
 
     def errors(self, front_m: Floats, rear_m: Floats) -> Floats:
         """Squared errors of camber and caster over their tolerances, summed; inf beyond the limits."""
@@ -69,14 +73,13 @@ def choose(
 ) -> list[tuple[Pack, Pack]]:
     """Front and rear pack of each corner: least error over all corners, then the fewest pieces.
 
-    stock      thickness [m] to how many there are: the drawer, and the packs that are on the car now
+    stock      thickness [m] to how many are in the drawer; a pack that is in may stay, as one piece
     returns    in the order of the wishes
     raises     NoPacks; DrawerTooLarge beyond the bound of the search
     """
     if any(thickness <= 0 or count < 0 for thickness, count in stock.items()):
         raise Refused("Every shim has a thickness above 0 and a count not below it.")
-    drawer = tuple(sorted(((round(t / _STEP_m), count) for t, count in stock.items() if count), reverse=True))
-    return _Search(tuple(wishes), drawer, most_pieces).best()
+    return _Search.of(wishes, stock, most_pieces).best()
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,10 +91,10 @@ class _Pairs:
     rear: list[int]
 
     @classmethod
-    def of(cls, wish: Wish, levels: NDArray[np.int64], reach: int) -> "_Pairs":
+    def of(cls, wish: Wish, levels: Sequence[Mapping[int, int]], reach: int) -> "_Pairs":
         front, rear = (
-            levels[np.abs(levels - round(exact_m / _STEP_m)) <= reach]
-            for exact_m in (wish.front_m, wish.rear_m)
+            np.array([h for h in one if abs(h - round(exact_m / _STEP_m)) <= reach], dtype=np.int64)
+            for one, exact_m in zip(levels, (wish.front_m, wish.rear_m), strict=True)
         )
         front_m, rear_m = (one.astype(np.float64) * _STEP_m for one in (front, rear))
         errors = wish.errors(front_m[:, None], rear_m[None, :]).ravel()
@@ -114,16 +117,30 @@ class _Best:
 @dataclass(slots=True)
 class _Search:
     wishes: tuple[Wish, ...]
-    drawer: Drawer
+    drawers: tuple[Drawer, ...]  # one a pack: the same kinds in each, but only its own pack that is in
+    stock: Taken
     most_pieces: int
-    known_ways: dict[int, list[Choice]] = field(default_factory=dict)
+    known_ways: dict[tuple[int, int], list[Choice]] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, wishes: Sequence[Wish], stock: Mapping[float, int], most_pieces: int) -> "_Search":
+        kinds = [(round(thickness / _STEP_m), count, -1) for thickness, count in stock.items() if count]
+        kept = (round(each / _STEP_m) for wish in wishes for each in wish.kept_m)
+        kinds += [(height, 1, pack) for pack, height in enumerate(kept) if height]
+        kinds.sort(reverse=True)
+        drawers = (
+            tuple((height, count if owner in (-1, pack) else 0) for height, count, owner in kinds)
+            for pack in range(2 * len(wishes))
+        )
+        return cls(tuple(wishes), tuple(drawers), tuple(count for _, count, _ in kinds), most_pieces)
 
     def best(self) -> list[tuple[Pack, Pack]]:
         """Widens the window until nothing outside of it can be better."""
         exact = [round(each / _STEP_m) for wish in self.wishes for each in (wish.front_m, wish.rear_m)]
-        thickest = self.drawer[0][0] * self.most_pieces if self.drawer else 0
+        heights = [height for height, _ in self.drawers[0]]
+        thickest = max(heights, default=0) * self.most_pieces
         widest = max(max(abs(thickest - one), abs(one)) for one in exact)
-        reach = max(2 * self.drawer[-1][0] if self.drawer else 0, 1)
+        reach = max(2 * min(heights, default=0), 1)
         found = self._within(reach, max(exact))
         while reach < widest and (found is None or found.rank[2] + ALIKE >= self._least_outside(reach)):
             reach = min(2 * reach, widest)
@@ -138,9 +155,9 @@ class _Search:
         return (weakest * reach * _STEP_m) ** 2
 
     def _within(self, reach: int, thickest_wanted: int) -> _Best | None:
-        levels = fewest_pieces(self.drawer, self.most_pieces, thickest_wanted + reach)
-        heights = np.array(sorted(levels), dtype=np.int64)
-        pairs = [_Pairs.of(wish, heights, reach) for wish in self.wishes]
+        thickest = thickest_wanted + reach
+        levels = [fewest_pieces(drawer, self.most_pieces, thickest) for drawer in self.drawers]
+        pairs = [_Pairs.of(wish, levels[2 * n : 2 * n + 2], reach) for n, wish in enumerate(self.wishes)]
         best: _Best | None = None
         for tried, (error, chosen) in enumerate(_by_error(pairs)):
             step = int(error // ALIKE)
@@ -148,33 +165,34 @@ class _Search:
                 break
             if tried >= MOST_SETS:
                 raise DrawerTooLarge
-            if best is None or sum(levels[one] for one in chosen) < best.rank[1]:
+            fewest = sum(one[height] for one, height in zip(levels, chosen, strict=True))
+            if best is None or fewest < best.rank[1]:
                 best = self._better(best, step, error, chosen)
         return best
 
     def _better(self, best: _Best | None, step: int, error: float, chosen: tuple[int, ...]) -> _Best | None:
-        choices = [self._ways(one) for one in chosen]
-        stock = tuple(count for _, count in self.drawer)
+        choices = [self._ways(*each) for each in enumerate(chosen)]
         shortest = [each[0][1] for each in choices]
-        taken = shortest if _fits(shortest, stock) else cheapest(choices, stock)
+        taken = shortest if _fits(shortest, self.stock) else cheapest(choices, self.stock)
         if taken is None:
             return best
         rank = (step, sum(map(sum, taken)), error)
         return _Best(taken, rank) if best is None or rank < best.rank else best
 
-    def _ways(self, height: int) -> list[Choice]:
-        if height not in self.known_ways:
-            found = ways(self.drawer, height, height, self.most_pieces)
-            self.known_ways[height] = sorted(((sum(one), 0, 0), one) for one in found)
-        return self.known_ways[height]
+    def _ways(self, pack: int, height: int) -> list[Choice]:
+        if (pack, height) not in self.known_ways:
+            found = ways(self.drawers[pack], height, height, self.most_pieces)
+            self.known_ways[pack, height] = sorted(((sum(one), 0, 0), one) for one in found)
+        return self.known_ways[pack, height]
 
     def _packs(self, found: _Best) -> list[tuple[Pack, Pack]]:
         exact = [each for wish in self.wishes for each in (wish.front_m, wish.rear_m)]
         packs = [self._pack(taken, each) for taken, each in zip(found.packs, exact, strict=True)]
         return list(zip(packs[::2], packs[1::2], strict=True))
 
-    def _pack(self, taken: tuple[int, ...], exact_m: float) -> Pack:
-        pieces = [t for number, (t, _) in zip(taken, self.drawer, strict=True) for _ in range(number)]
+    def _pack(self, taken: Taken, exact_m: float) -> Pack:
+        heights = (height for height, _ in self.drawers[0])
+        pieces = [t for number, t in zip(taken, heights, strict=True) for _ in range(number)]
         thickness_m = sum(pieces) / 1e9
         return Pack(tuple(one / 1e9 for one in pieces), thickness_m, thickness_m - exact_m)
 

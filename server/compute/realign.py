@@ -4,7 +4,6 @@ Both corners draw on one drawer. The tie rods are set last, for the packs that w
 wheel has its own half of the toe and the steering wheel stays where it was straight ahead.
 """
 
-from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
@@ -32,6 +31,11 @@ class Band:
     camber_rad: float
     caster_rad: float
     toe_rad: float  # of both wheels together; of one alone when only one was read
+
+    @property
+    def rad(self) -> Floats:
+        """Camber, caster, toe, shape (3,)."""
+        return np.array((self.camber_rad, self.caster_rad, self.toe_rad))
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,11 +121,11 @@ def realign(
     """The plan for one corner or both.
 
     standing   each with its own readings; the car's two corners share the layout
-    stock      thickness [m] to how many are in the drawer; the packs on the car are added whole, as they are
+    stock      thickness [m] to how many are in the drawer; a pack that is in may stay whole, where it is
     raises     Refused where no setting gives what is wanted, or no packs can be made up
     """
     tasks = [_Task.of(layout, shaft, one, band, limits) for one in standing]
-    packs = choose([task.wish for task in tasks], _with_those_on_the_car(stock, standing))
+    packs = choose([task.wish for task in tasks], stock)
     settings = [task.setting(*pair) for task, pair in zip(tasks, packs, strict=True)]
     scatter = Scatter(layout, tuple(one.wheel for one in standing), tuple(settings))
     drawn, budgets = scatter.draws(), scatter.budgets()
@@ -151,7 +155,8 @@ class _Task:
         front_m = standing.front_m + shaft.outboard * float(exact.front_m)
         rear_m = standing.rear_m + shaft.outboard * float(exact.rear_m)
         effect = shaft.outboard * _effect(corner, exact) / [[band.camber_rad], [band.caster_rad]]
-        return cls(layout, shaft, standing, band, corner, Wish(front_m, rear_m, effect, limits))
+        kept = (standing.front_m, standing.rear_m)
+        return cls(layout, shaft, standing, band, corner, Wish(front_m, rear_m, effect, limits, kept))
 
     def setting(self, front: Pack, rear: Pack) -> Setting:
         """These packs in, and the tie rod set for them."""
@@ -213,13 +218,6 @@ def _toe_slope(corner: Corner, setting: Setting) -> float:
     steps = setting.tie_rod_m + np.array((_SLOPE_m, -_SLOPE_m))
     longer, shorter = at_arm(corner, 0.0, replace(setting, tie_rod_m=steps)).readings.toe_rad
     return float((longer - shorter) / (2 * _SLOPE_m))
-
-
-def _with_those_on_the_car(stock: Mapping[float, int], standing: Sequence[Standing]) -> dict[float, int]:
-    """The drawer, and each pack on the car as one piece: nobody knows what it is made of."""
-    pieces = Counter(stock)
-    pieces.update(each for one in standing for each in (one.front_m, one.rear_m) if each > 0)
-    return dict(pieces)
 
 
 def _likely(drawn: Floats, standing: Sequence[Standing], band: Band) -> float:

@@ -1,30 +1,32 @@
 """Shim packs made up from the drawer: which shims, for all of a job's packs out of one stock."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from server.compute.constants import INCH_m
 from server.compute.refusal import Refused
 from server.compute.shims import Pack, make_up
-from server.compute.show import System
+from server.compute.show import System, show
+from server.compute.unit import Quantity
 from server.procedure.fact import CORNERS
 from server.shop.evidence import Evidence
 from server.store.tables import Shim
 
 KEYS = ("pack.front", "pack.rear")
+_SAME_m = 2e-9  # thicknesses are counted in nanometres
 ALIKE_m = 25.4e-6  # a thousandth of an inch: what a micrometer tells apart
 
 PackAt = tuple[str, str]  # key and place
 Stock = tuple[tuple[float, int], ...]  # thickness [m] and how many
 
 
-def which_shims(evidence: Evidence, *, system: System) -> dict[PackAt, str]:
-    """For each pack still to be made up: the shims for it, or why the drawer does not give them.
+def which_shims(evidence: Evidence, *, system: System, places: Iterable[str] = CORNERS) -> dict[PackAt, str]:
+    """For each pack of these places still to be made up as found: the shims for it, or why there are none.
 
     Packs made up already draw on the drawer no more.
     """
-    wanted = _wanted(evidence)
+    wanted = _wanted(evidence, places)
     stock = tuple((shim.thickness_m, shim.count) for shim in evidence.drawer if shim.count)
     if not wanted:
         return {}
@@ -40,9 +42,9 @@ def which_shims(evidence: Evidence, *, system: System) -> dict[PackAt, str]:
     return said | _together(possible, stock, evidence.drawer, system)
 
 
-def _wanted(evidence: Evidence) -> dict[PackAt, float]:
+def _wanted(evidence: Evidence, places: Iterable[str]) -> dict[PackAt, float]:
     """The thickness [m] of every pack that had shims and is not made up yet."""
-    found = {(key, place): evidence.found(key, place) for place in CORNERS for key in KEYS}
+    found = {(key, place): evidence.found(key, place) for place in places for key in KEYS}
     return {at: one.value for at, one in found.items() if one and one.value and evidence.left(*at) is None}
 
 
@@ -69,6 +71,25 @@ def _said(pack: Pack, drawer: Sequence[Shim], system: System) -> str:
     count = Counter(pack.pieces_m)
     pieces = " + ".join(f"{number} × {_named(thickness, drawer)}" for thickness, number in count.items())
     return f"From the drawer: {pieces}{_off(pack.error_m, system)}."
+
+
+def said_planned(pack: Pack, evidence: Evidence, system: System) -> str:
+    """Which pieces a planned pack is made of: shims of the drawer, and packs that are there, kept whole."""
+    if not pack.pieces_m:
+        return "No shims."
+    count = Counter(_piece(thickness, evidence, system) for thickness in pack.pieces_m)
+    pieces = " + ".join(
+        name if name.startswith("the ") else f"{number} × {name}" for name, number in count.items()
+    )
+    return f"Nearest: {pieces}{_off(pack.error_m, system)}."
+
+
+def _piece(thickness_m: float, evidence: Evidence, system: System) -> str:
+    for shim in evidence.drawer:
+        if abs(shim.thickness_m - thickness_m) < _SAME_m:
+            return shim.text
+    whole = show(thickness_m, Quantity.LENGTH, system=system)
+    return f"the pack of {whole} that is there, whole"
 
 
 def _named(thickness_m: float, drawer: Sequence[Shim]) -> str:

@@ -5,6 +5,7 @@ from server.procedure.model import FrontEnd
 from server.shop.aim.aim import Aim
 from server.shop.aim.every import aims
 from server.shop.evidence import Evidence
+from server.shop.geometry import LONG_LINES, SHORT_LINES, WORD_LINES
 from server.shop.spec import SpecLine, lines_for, read_range
 from server.store.tables import Capture, Decision, Shim, Spec
 from tests.shop.conftest import NOW, library
@@ -14,6 +15,9 @@ Q = measure.Quantity
 # What each figure is; all lengths but these.
 QUANTITIES = {
     "camber": Q.ANGLE,
+    "caster": Q.ANGLE,
+    "toe.wheel": Q.ANGLE,
+    "steering-wheel.off": Q.ANGLE,
     "camber.turned-out": Q.ANGLE,
     "camber.turned-in": Q.ANGLE,
     "tie-rod.threads-inner": Q.COUNT,
@@ -26,7 +30,7 @@ def front_end() -> FrontEnd:
     return library()["coil-on-lower-arm"]
 
 
-def captured(key: str, text: str, *, id: int = 1) -> Capture:
+def captured(key: str, text: str, *, place: str = "LF", id: int = 1) -> Capture:
     """A measurement as typed."""
     quantity = QUANTITIES.get(key, Q.LENGTH)
     signed = quantity is Q.ANGLE
@@ -35,6 +39,7 @@ def captured(key: str, text: str, *, id: int = 1) -> Capture:
         id=id,
         step_id=7,
         key=key,
+        place=place,
         kind="measurement",
         text=text,
         value=reading.value,
@@ -46,7 +51,10 @@ def captured(key: str, text: str, *, id: int = 1) -> Capture:
 
 def specified(key: str, text: str, *, generic: bool = False) -> Spec:
     """A line of the spec sheet as typed."""
-    line: SpecLine = next(one for one in lines_for(front_end()) if one.key == key)
+    lines = (*lines_for(front_end()), *WORD_LINES, *SHORT_LINES, *LONG_LINES)
+    line: SpecLine = next(one for one in lines if one.key == key)
+    if line.options:
+        return Spec(key=key, text=text, quantity="", low=0.0, high=0.0, source="seen on the car", at=NOW)
     said = read_range(text, line, system="inch")
     return Spec(
         id=1,
@@ -72,8 +80,12 @@ def evidence(
     tightened: tuple[str, ...] = (),
 ) -> Evidence:
     """Figures by key and place: found on the way down, and taken at the bench."""
-    captures = {(*at, "down"): captured(at[0], text) for at, text in (down or {}).items()}
-    captures |= {(*at, "bench"): captured(at[0], text, id=2) for at, text in (later or {}).items()}
+    taken = [(at, "down", text) for at, text in (down or {}).items()]
+    taken += [(at, "bench", text) for at, text in (later or {}).items()]
+    captures = {
+        (key, place, way): captured(key, text, place=place, id=n)
+        for n, ((key, place), way, text) in enumerate(taken, 1)
+    }
     shims = [
         Shim(text=text, thickness_m=measure.read(text, Q.LENGTH, default_unit="in").value, count=count)
         for text, count in (drawer or {}).items()

@@ -1,34 +1,58 @@
 """The wheels: ride height, camber, caster, toe."""
 
 from collections.abc import Iterator
-from math import radians
+from math import hypot
 
 from server.compute import alignment
-from server.compute.show import System
+from server.compute.answer import Known
+from server.compute.show import System, show_both
+from server.compute.unit import Quantity
 from server.shop.aim.aim import Aim, as_found, from_sheet, from_sheet_if_there, shown
 from server.shop.evidence import Evidence, of_capture
+from server.shop.realign import Outlook
+from server.shop.wheel_record import SWEPT, swept_caster
+from server.store.tables import Capture
 
-SWEEP_rad = radians(20)
+LIFT_SOURCE = "linkage's motion ratio and both springs' figures; roll bar and bushings left out"
+LIFT_UNSURE = 0.2  # of the lift: what settling, roll bar and bushings may take; our own guess
 
 
-def ride_height_aims(evidence: Evidence, place: str, system: System) -> Iterator[Aim]:
+def ride_height_aims(
+    evidence: Evidence, place: str, outlook: Outlook | None, system: System
+) -> Iterator[Aim]:
+    """By the spec sheet, else as found, and higher or lower by what another spring makes of it."""
     for key in ("ride-height", "ride-height.frame"):
         height, line = evidence.found(key, place), evidence.spec("ride-height")
         if key == "ride-height" and line is not None:
             yield from_sheet(key, place, line, system)
         elif height is not None:
-            answer = as_found(of_capture(height), "height = as found", "the car as it came in")
-            yield Aim(key, place, f"{shown(answer, system)} as found.", answer, (height,))
+            lift_m = outlook.lift_m(place) if outlook else 0.0
+            yield _lifted(key, height, lift_m, outlook, system) if lift_m else _same(key, height, system)
+
+
+def _same(key: str, height: Capture, system: System) -> Aim:
+    answer = as_found(of_capture(height), "height = as found", "the car as it came in")
+    return Aim(key, height.place, f"{shown(answer, system)} as found.", answer, (height,))
+
+
+def _lifted(key: str, height: Capture, lift_m: float, outlook: Outlook | None, system: System) -> Aim:
+    found = of_capture(height)
+    formula = "height = as found + what balances the same load on the new spring"
+    off_m = hypot(found.uncertainty, abs(lift_m) * LIFT_UNSURE)
+    answer = as_found(Known(found.value + lift_m, off_m), formula, LIFT_SOURCE)
+    by = show_both(abs(lift_m), Quantity.LENGTH, system=system, uncertainty=abs(lift_m) * LIFT_UNSURE)
+    says = (
+        f"{shown(answer, system)}: {by} {'higher' if lift_m > 0 else 'lower'} than found, by the new spring."
+    )
+    return Aim(key, height.place, says, answer, (height,), outlook.specs if outlook else ())
 
 
 def angle_aims(evidence: Evidence, place: str, system: System) -> Iterator[Aim]:
     for key in ("camber", "caster"):
         yield from from_sheet_if_there(evidence, key, place, system, is_asked=key in evidence.asked)
-    out, turned_in = evidence.left("camber.turned-out", place), evidence.left("camber.turned-in", place)
+    out, turned_in = (evidence.left(key, place) for key in SWEPT)
     if out is not None and turned_in is not None:
-        swept = alignment.caster_by_sweep_rad.answer(
-            camber_out_rad=of_capture(out), camber_in_rad=of_capture(turned_in), steer_rad=SWEEP_rad
-        )
+        swept = swept_caster(out, turned_in)
         says = f"Caster now {shown(swept, system)}, swept 20° each way."
         yield Aim("caster.swept", place, says, swept, (out, turned_in))
 

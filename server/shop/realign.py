@@ -1,0 +1,197 @@
+"""What the linkage makes of a job's record: packs, tie rods, what the wheels will read.
+
+Before the refit the readings as found decide packs and presets, for the height at which the car will stand;
+on the floor again the readings as they are decide the next move. Without the corner's geometry, its readings
+or anything to aim at there is no plan, and everything goes back as found.
+"""
+
+from dataclasses import dataclass
+from functools import lru_cache
+from math import radians
+
+import numpy as np
+
+from server.compute.adjust import calibrated, with_joint
+from server.compute.alignment import toe_per_wheel_rad
+from server.compute.answer import Known
+from server.compute.layout import Layout, ShaftAt
+from server.compute.linkage import at_travel
+from server.compute.pack_choice import Limits
+from server.compute.pose import readings
+from server.compute.realign import Band, Move, Plan, Standing, realign
+from server.compute.refusal import Refused
+from server.compute.scatter import Wheel
+from server.compute.stand import Coil, lift_m
+from server.shop.evidence import Evidence, of_capture, of_spec
+from server.shop.geometry import CORNER, POINT, layout_of, shaft_at_of
+from server.shop.wheel_record import HANDS, Reading, WheelRecord, When, diameter_m, wheels
+from server.store.tables import Spec
+
+# Inside of it a car can be driven to the rack: common practice, no source.
+BAND_rad, BAND_TOE_m = radians(0.5), 0.0254 / 16
+WANTED = ("camber", "caster", "toe.total")
+LIMITED = ("pack.most", "pack.most-apart")
+OLD_COIL, NEW_COIL = ("spring.rate", "spring.free-length"), ("new-spring.rate", "new-spring.free-length")
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One wheel's part of the question, in figures alone."""
+
+    place: str
+    camber: Reading  # as it was read
+    caster: Reading
+    toe: Reading
+    front_m: float  # packs
+    rear_m: float
+    coils: tuple[Coil, Coil] | None  # old and new, where another spring goes in
+    wanted: tuple[float, float, float]  # camber, caster, toe [rad]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """All that a plan depends on."""
+
+    layout: Layout
+    shaft: ShaftAt
+    tasks: tuple[Task, ...]
+    band: Band
+    stock: tuple[tuple[float, int], ...]
+    limits: Limits
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """The answer: a plan, or why there is none."""
+
+    question: Question
+    plan: Plan | None
+    lifts_m: tuple[float, ...]  # how much higher the car will stand at each wheel
+    refused: str
+    records: tuple[WheelRecord, ...]
+    specs: tuple[Spec, ...]  # what the plan rests on, besides its wheels' captures
+
+    def record(self, place: str) -> WheelRecord | None:
+        """That corner as it was read, if it was."""
+        return next((one for one in self.records if one.place == place), None)
+
+    def lift_m(self, place: str) -> float:
+        """How much higher the car will stand there than it was read."""
+        places = (task.place for task in self.question.tasks)
+        return dict(zip(places, self.lifts_m, strict=False)).get(place, 0.0)
+
+    def move(self, place: str) -> Move | None:
+        """What to do at that corner."""
+        moves = self.plan.moves if self.plan else ()
+        return next((one for one in moves if one.standing.wheel.hand is HANDS[place]), None)
+
+
+def outlook(evidence: Evidence, when: When) -> Outlook | None:
+    """The plan from the readings as found, for the refit, or as they are now, for the next move."""
+    layout, shaft = layout_of(evidence.specs), shaft_at_of(evidence.specs)
+    records = wheels(evidence, when)
+    if layout is None or shaft is None or not records:
+        return None
+    layout = _with_tie_rod(layout, evidence)
+    tasks = tuple(_task(evidence, record, when) for record in records)
+    if not any(task.coils for task in tasks) and not any(key in evidence.specs for key in WANTED):
+        return None
+    question = Question(
+        layout=layout,
+        shaft=shaft,
+        tasks=tasks,
+        band=Band(BAND_rad, BAND_rad, abs(_toe_rad(2 * BAND_TOE_m, evidence, when))),
+        stock=tuple((shim.thickness_m, shim.count) for shim in evidence.drawer if shim.count),
+        limits=Limits(*(_middle(evidence, key) for key in LIMITED)),
+    )
+    plan, lifts_m, refused = _answer(question)
+    return Outlook(question, plan, lifts_m, refused, tuple(records), _rests_on(evidence))
+
+
+def joint_change(evidence: Evidence, place: str, rise: Known) -> Known | None:
+    """How much longer the tie rod has to be for a joint whose ball sits higher; none without the geometry."""
+    layout = layout_of(evidence.specs)
+    if layout is None:
+        return None
+    corner = _with_tie_rod(layout, evidence).corner(HANDS[place])
+    rises = rise.value + np.array((0.0, rise.uncertainty))
+    middle, edge = with_joint(corner, rises).tie_rod_m - corner.tie_rod_m
+    return Known(float(middle), abs(float(edge - middle)))
+
+
+@lru_cache(maxsize=64)
+def _answer(question: Question) -> tuple[Plan | None, tuple[float, ...], str]:
+    """The same question again is the same answer; a plan takes long enough for that to be felt."""
+    layout, shaft = question.layout, question.shaft
+    try:
+        lifts_m = tuple(_lift_m(layout, task) for task in question.tasks)
+        standing = [_standing(layout, *each) for each in zip(question.tasks, lifts_m, strict=True)]
+        plan = realign(layout, shaft, standing, question.band, dict(question.stock), question.limits)
+    except Refused as refused:
+        return None, (), str(refused)
+    return plan, lifts_m, ""
+
+
+def _standing(layout: Layout, task: Task, lift: float) -> Standing:
+    """The wheel as it will stand before anything is set: as read, brought to the height to come."""
+    read = (task.camber, task.caster, task.toe)
+    found = readings(*(one.value for one in read))
+    hand = HANDS[task.place]
+    if lift:
+        found = at_travel(calibrated(layout.corner(hand), found), -lift).readings
+    wheel = Wheel(hand, found, readings(*(one.spread for one in read)))
+    return Standing(wheel, task.front_m, task.rear_m, readings(*task.wanted))
+
+
+def _lift_m(layout: Layout, task: Task) -> float:
+    """By another spring."""
+    return float(lift_m(layout.corner(HANDS[task.place]), *task.coils)) if task.coils else 0.0
+
+
+def _task(evidence: Evidence, record: WheelRecord, when: When) -> Task:
+    """What is not on the sheet is kept as read; a toe that nobody measured is kept, whatever it was."""
+    toe = record.toe or Reading(0.0, 0.0)
+    total_m = _middle(evidence, "toe.total") if record.toe else None
+    wanted = (
+        _or(_middle(evidence, "camber"), record.camber.value),
+        _or(_middle(evidence, "caster"), record.caster.value),
+        toe.value if total_m is None else _toe_rad(total_m, evidence, when),
+    )
+    packs = (record.front.value, record.rear.value)
+    coils = _coils(evidence, record.place) if when == "found" else None
+    return Task(record.place, record.camber, record.caster, toe, *packs, coils, wanted)
+
+
+def _coils(evidence: Evidence, place: str) -> tuple[Coil, Coil] | None:
+    """Where the bench decided on another spring and both springs' figures are on the sheet."""
+    if not evidence.is_renewed("spring", place) or evidence.lacks_specs(*OLD_COIL, *NEW_COIL):
+        return None
+    old, new = (Coil(*(of_spec(evidence.specs[key]).value for key in keys)) for keys in (OLD_COIL, NEW_COIL))
+    return old, new
+
+
+def _with_tie_rod(layout: Layout, evidence: Evidence) -> Layout:
+    """A tie rod's length is captured on the way down."""
+    captured = next((one for place in HANDS if (one := evidence.found("tie-rod.length", place))), None)
+    return layout.with_measured("tie-rod", of_capture(captured)) if captured else layout
+
+
+def _rests_on(evidence: Evidence) -> tuple[Spec, ...]:
+    geometry = (key for key in evidence.specs if key.startswith((CORNER, POINT)))
+    springs = (*OLD_COIL, *NEW_COIL)
+    keys = (*WANTED, "toe.diameter", *LIMITED, *springs, *geometry)
+    return tuple(evidence.specs[key] for key in keys if key in evidence.specs)
+
+
+def _toe_rad(total_m: float, evidence: Evidence, when: When) -> float:
+    """Each wheel's half of a total toe by tape."""
+    return toe_per_wheel_rad(toe_m=total_m, diameter_m=diameter_m(evidence, when))
+
+
+def _middle(evidence: Evidence, key: str) -> float | None:
+    line = evidence.spec(key)
+    return of_spec(line).value if line else None
+
+
+def _or(value: float | None, other: float) -> float:
+    return other if value is None else value
