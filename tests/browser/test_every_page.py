@@ -54,8 +54,18 @@ def pages(demo: Live) -> list[str]:
         for page in ("", "/tags", "/targets", "/release", "/handover")
     ]
     vehicle = f"/vehicles/{jobs[0].vehicle_id}/spec"
+    corners = [f"/vehicles/{jobs[1].vehicle_id}/corner", f"/vehicles/{jobs[2].vehicle_id}/points"]
     fixed = ["/", "/jobs/new", "/shims", "/people", "/people/1", "/bays", "/me", "/bench", f"/tags/{code}"]
-    return [*fixed, "/bench/spring-held", vehicle, f"{vehicle}/camber", *of_job, *kinds.values()]
+    return [
+        *fixed,
+        "/bench/spring-held",
+        vehicle,
+        f"{vehicle}/camber",
+        *corners,
+        f"{corners[0]}/corner.steer",
+        *of_job,
+        *kinds.values(),
+    ]
 
 
 @pytest.fixture
@@ -115,12 +125,13 @@ def test_targets_on_step_pages_are_large_enough_for_gloves(demo, pages, signed_i
     assert small == {}
 
 
-def test_the_first_load_of_a_step_page_stays_light(demo, pages, signed_in, open_phone):
+@pytest.mark.parametrize("kind", ["/steps/", "/vehicles/2/corner", "/vehicles/3/points"])
+def test_the_first_load_of_a_page_stays_light(demo, pages, signed_in, open_phone, kind):
     page = open_phone(**TALL_PHONE)
     page.context.add_cookies([signed_in])
     answers = []
     page.on("response", lambda answer: "/photos/" not in answer.url and answers.append(answer))
-    page.goto(demo.address + next(one for one in pages if one.startswith("/steps/")))
+    page.goto(demo.address + next(one for one in pages if one.startswith(kind)))
     page.wait_for_load_state("networkidle")
     received = sum(answer.request.sizes()["responseBodySize"] for answer in answers)
 
