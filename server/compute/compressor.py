@@ -41,8 +41,7 @@ def raise_Nm(
     collar_radius_m   effective radius of the thrust face
     """
     lead_rad, grip_rad = _angles_rad(mean_diameter_m, lead_m, friction, flank_rad)
-    collar_m = collar_friction * collar_radius_m
-    return load_N * (mean_diameter_m / 2 * tan(lead_rad + grip_rad) + collar_m)
+    return load_N * _arm_m(lead_rad + grip_rad, mean_diameter_m, collar_friction, collar_radius_m)
 
 
 @formula(Quantity.TORQUE, "T = W·dm/2·tan(φ − λ) + µc·W·rc", _SOURCE)
@@ -58,8 +57,7 @@ def lower_Nm(
 ) -> float:
     """The torque that lets the load down; below 0 the screw runs back by itself."""
     lead_rad, grip_rad = _angles_rad(mean_diameter_m, lead_m, friction, flank_rad)
-    collar_m = collar_friction * collar_radius_m
-    return load_N * (mean_diameter_m / 2 * tan(grip_rad - lead_rad) + collar_m)
+    return load_N * _arm_m(grip_rad - lead_rad, mean_diameter_m, collar_friction, collar_radius_m)
 
 
 @formula(Quantity.FORCE, "W = T / (dm/2·tan(λ + φ) + µc·rc)", _SOURCE)
@@ -75,12 +73,28 @@ def load_N(
 ) -> float:
     """The load behind a torque that has just turned the screw."""
     lead_rad, grip_rad = _angles_rad(mean_diameter_m, lead_m, friction, flank_rad)
-    return torque_Nm / (mean_diameter_m / 2 * tan(lead_rad + grip_rad) + collar_friction * collar_radius_m)
+    return torque_Nm / _arm_m(lead_rad + grip_rad, mean_diameter_m, collar_friction, collar_radius_m)
 
 
-def efficiency(*, load_N: float, lead_m: float, raise_Nm: float) -> float:
-    """The share of the work that reaches the load, W·l/(2π·T). Source: Shigley 9th ed. ch. 8."""
-    return load_N * lead_m / (2 * pi * raise_Nm)
+@formula(Quantity.NUMBER, "η = l / (2π·(dm/2·tan(λ + φ) + µc·rc))", f"W·l/(2π·T); {_SOURCE}")
+def efficiency(
+    *,
+    mean_diameter_m: float,
+    lead_m: float,
+    friction: float,
+    flank_rad: float = 0.0,
+    collar_friction: float = 0.0,
+    collar_radius_m: float = 0.0,
+) -> float:
+    """The share of the work at the handle that reaches the load."""
+    lead_rad, grip_rad = _angles_rad(mean_diameter_m, lead_m, friction, flank_rad)
+    arm_m = _arm_m(lead_rad + grip_rad, mean_diameter_m, collar_friction, collar_radius_m)
+    return lead_m / (2 * pi * arm_m)
+
+
+def _arm_m(slope_rad: float, mean_diameter_m: float, collar_friction: float, collar_radius_m: float) -> float:
+    """Torque for each newton of load, on a slope that steep."""
+    return mean_diameter_m / 2 * tan(slope_rad) + collar_friction * collar_radius_m
 
 
 def holds_itself(

@@ -3,6 +3,8 @@
 Motion ratio: spring travel over wheel travel at that position; below 1 for a spring on a control arm.
 """
 
+from math import pi, sqrt
+
 from server.compute.answer import formula
 from server.compute.refusal import Refused
 from server.compute.unit import Quantity
@@ -13,6 +15,18 @@ def wheel_rate_N_per_m(*, rate_N_per_m: float, motion_ratio: float) -> float:
     """The rate felt at the wheel; leaves out what the changing motion ratio adds."""
     _check(motion_ratio)
     return rate_N_per_m * motion_ratio**2
+
+
+@formula(Quantity.FREQUENCY, "f = √(kw/m) / 2π", "Khurmi & Gupta, Theory of Machines, Ex 4.3; OpenStax 16.3")
+def frequency_Hz(*, wheel_rate_N_per_m: float, mass_kg: float) -> float:
+    """How often the corner bounces in a second, undamped.
+
+    mass_kg    sprung, resting on that wheel
+    validity   one corner alone; tyre, bushes and damper left out
+    """
+    if wheel_rate_N_per_m <= 0 or mass_kg <= 0:
+        raise Refused("The rate at the wheel and the mass on it are above 0.")
+    return sqrt(wheel_rate_N_per_m / mass_kg) / (2 * pi)
 
 
 @formula(Quantity.FORCE, "ΔF = k·(L0 longer − L0 shorter)", "Hooke's law")

@@ -24,6 +24,7 @@ _UNITS = {
     Quantity.MASS: ("lb", "kg"),
     Quantity.RATE: ("lbf/in", "N/mm"),
     Quantity.ENERGY: ("ft·lbf", "J"),
+    Quantity.FREQUENCY: ("Hz", "Hz"),
 }
 
 

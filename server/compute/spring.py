@@ -34,6 +34,10 @@ class OverStressed(Refused):
     """The wire would be stressed beyond its limit."""
 
 
+class WireUnknown(Refused):
+    """A limit to the stress is given, and no wire to reckon it by."""
+
+
 class Ends(StrEnum):
     """How the wire ends: what rests and what works."""
 
@@ -176,6 +180,29 @@ def stress_Pa(*, force_N: float, mean_diameter_m: float, wire_m: float) -> float
     )
 
 
+@formula(
+    Quantity.STRESS,
+    "τ = KB · 8·F·D/(π·d³), KB after Bergsträsser",
+    "Shigley 9th ed. Eq. 10-5, from memory; about 1 % below Wahl",
+    limits=_index_limits,
+)
+def stress_by_bergstrasser_Pa(*, force_N: float, mean_diameter_m: float, wire_m: float) -> float:
+    """The highest shear stress in the wire, by the factor that European tables use."""
+    return bergstrasser(mean_diameter_m / wire_m) * plain_stress_Pa(
+        force_N=force_N, mean_diameter_m=mean_diameter_m, wire_m=wire_m
+    )
+
+
+@formula(
+    Quantity.STRESS, "τ = (1 + 0.5/C) · 8·F·D/(π·d³)", "Bhandari ch. 10; Jindal ch. 8", limits=_index_limits
+)
+def stress_at_rest_Pa(*, force_N: float, mean_diameter_m: float, wire_m: float) -> float:
+    """The shear stress without the coil's curvature: what counts for a set spring that does not work."""
+    return direct_shear(mean_diameter_m / wire_m) * plain_stress_Pa(
+        force_N=force_N, mean_diameter_m=mean_diameter_m, wire_m=wire_m
+    )
+
+
 def plain_stress_Pa(*, force_N: float, mean_diameter_m: float, wire_m: float) -> float:
     """The shear stress by torsion alone, 8·F·D/(π·d³), to be multiplied by a factor of one's choice."""
     return 8 * force_N * mean_diameter_m / (pi * wire_m**3)
@@ -257,7 +284,7 @@ def _check_stress(stress: Answer | None, limit_Pa: float | None) -> None:
     if limit_Pa is None:
         return
     if stress is None:
-        raise Refused("To check the stress, the wire and the coil diameter must be known.")
+        raise WireUnknown("To check the stress, the wire and the coil diameter must be known.")
     if stress.value + stress.uncertainty > limit_Pa:
         most = show(stress.value + stress.uncertainty, Quantity.STRESS, system="metric")
         limit = show(limit_Pa, Quantity.STRESS, system="metric")

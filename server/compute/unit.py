@@ -24,6 +24,7 @@ class Quantity(StrEnum):
     MASS = "mass"  # [kg]
     RATE = "spring rate"  # [N/m]
     ENERGY = "energy"  # [J]
+    FREQUENCY = "frequency"  # [Hz]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +113,7 @@ UNITS: tuple[Unit, ...] = (
     Unit("kgf/mm", _Q.RATE, c.KGF_N * 1000, 4, "N/mm", _any("kgf/mm kg/mm")),
     Unit("ft·lbf", _Q.ENERGY, c.LBF_FT_Nm, 1, "J"),
     Unit("J", _Q.ENERGY, Fraction(1), 1, "ft·lbf", _any("j")),
+    Unit("Hz", _Q.FREQUENCY, Fraction(1), 2, "", _any("hz")),
 )
 
 

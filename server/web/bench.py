@@ -33,6 +33,7 @@ QUANTITY = {
     "kg": Quantity.MASS,
     "N_per_m": Quantity.RATE,
     "J": Quantity.ENERGY,
+    "Hz": Quantity.FREQUENCY,
 }  # by the unit that an answer's input carries
 UNNAMED = {"m2": "m²", "Nm_per_rad": "N·m/rad"}  # what no quantity of ours is counted in
 TWICE = "That address has a field twice. Fill the form in again."

@@ -89,7 +89,7 @@ _LINE: dict[str, Schema] = {
     "name": _TEXT | {"description": "Its name for people."},
     "value": _NUMBER,
     "uncertainty": _NUMBER | {"description": "Half-width, in the same unit."},
-    "unit": _TEXT | {"description": "SI: m, rad, Nm, N, Pa, kg, N_per_m, J; empty for a plain number."},
+    "unit": _TEXT | {"description": "SI: m, rad, Nm, N, Pa, kg, N_per_m, J, Hz; empty for a plain number."},
     "formula": _TEXT,
     "source": _TEXT,
     "inputs": _list(_INPUT),

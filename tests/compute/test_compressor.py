@@ -25,7 +25,7 @@ def test_without_friction_all_work_reaches_the_load_and_the_screw_runs_back() ->
     smooth = {**SCREW, "friction": 0.0}
     torque = raise_Nm(load_N=5000.0, **smooth)
 
-    assert efficiency(load_N=5000.0, lead_m=0.002, raise_Nm=torque) == pytest.approx(1.0)
+    assert efficiency(**smooth) == pytest.approx(1.0)
     assert lower_Nm(load_N=5000.0, **smooth) == pytest.approx(-torque)
 
 

@@ -29,6 +29,7 @@ SI = {
     Quantity.PRESSURE: "Pa",
     Quantity.STRESS: "Pa",
     Quantity.MASS: "kg",
+    Quantity.FREQUENCY: "Hz",
     Quantity.RATE: "N / m",
     Quantity.ENERGY: "J",
     Quantity.COUNT: "dimensionless",

@@ -2,7 +2,7 @@
 
 import pytest
 
-from server.compute import compressor, ride_height, spring
+from server.compute import compressor, nested, ride_height, spring
 from server.compute.constants import GRAVITY_m_per_s2
 from tests.reference.published import Check, Row, Values, compare, rows
 
@@ -126,6 +126,61 @@ def _coil_bind_energy(x: Values) -> Values:
     return {"F": force, "U": energy, "h": fall - x["travel"]}
 
 
+def _nested_by_wire(x: Values) -> Values:
+    """Both free lengths equal."""
+    rates = [_rate_of({**x, "d": x[f"d{n}"], "D": x[f"D{n}"]}, x[f"N{n}"]) for n in (1, 2)]
+    length = _nested_length(rates, [FREE_m, FREE_m], x["F"])
+    forces = [spring.force_N(rate_N_per_m=rate, free_length_m=FREE_m, length_m=length) for rate in rates]
+    stresses = [
+        spring.stress_Pa(force_N=force, mean_diameter_m=x[f"D{n}"], wire_m=x[f"d{n}"])
+        for n, force in enumerate(forces, start=1)
+    ]
+    return {
+        "delta": FREE_m - length,
+        **{f"F{n}": force for n, force in enumerate(forces, start=1)},
+        **{f"tau{n}": stress for n, stress in enumerate(stresses, start=1)},
+    }
+
+
+def _nested_gap(x: Values) -> Values:
+    """The inner one is met only after the outer has gone some way."""
+    rates = [_rate_of({**x, "d": x["d1"], "D": x["D1"]}, x["N1"]), x["k2"]]
+    frees, length = [FREE_m, FREE_m - x["x1"] + x["x2"]], FREE_m - x["x1"]
+    outer = spring.force_N(rate_N_per_m=rates[0], free_length_m=FREE_m, length_m=length)
+    both = nested.force_N(**_pair(rates, frees), length_m=length)
+    return {"F1": outer, "F": both, "x1": FREE_m - _nested_length(rates, frees, x["F"])}
+
+
+def _pair(rates: list[float], frees: list[float]) -> dict[str, float]:
+    return {
+        "outer_rate_N_per_m": rates[0],
+        "outer_free_m": frees[0],
+        "inner_rate_N_per_m": rates[1],
+        "inner_free_m": frees[1],
+    }
+
+
+def _nested_length(rates: list[float], frees: list[float], force: float) -> float:
+    return nested.length_at_force_m(**_pair(rates, frees), force_N=force)
+
+
+def _bounce(x: Values) -> Values:
+    often = ride_height.frequency_Hz(wheel_rate_N_per_m=x["k"], mass_kg=x["m"])
+    return {"f": often, "T": 1 / often}
+
+
+def _bounce_by_load(x: Values) -> Values:
+    readings = {"F1": 0.0, "L1": FREE_m, "F2": x["dW"], "L2": FREE_m - x["dz"]}
+    rate = _rate_from_loads(readings)["k"]
+    return {"k": rate, **_bounce({"k": rate, "m": x["m"]})}
+
+
+def _bounce_by_weight(x: Values) -> Values:
+    mass = 1.0  # any mass: only how far its weight presses the spring matters
+    weight = mass * float(GRAVITY_m_per_s2)
+    return _bounce_by_load({"dW": weight, "dz": x["delta"], "m": mass})
+
+
 def _wheel_rate(x: Values) -> Values:
     return {"kw": ride_height.wheel_rate_N_per_m(rate_N_per_m=x["k"], motion_ratio=x["MR"])}
 
@@ -162,19 +217,18 @@ def _screw(x: Values) -> dict[str, float]:
 
 
 def _screw_torque(x: Values) -> Values:
-    up = compressor.raise_Nm(load_N=x["W"], **_screw(x))
     holds = compressor.holds_itself(mean_diameter_m=x["dm"], lead_m=x["lead"], lowest_friction=x["mu"])
     return {
-        "T_raise": up,
+        "T_raise": compressor.raise_Nm(load_N=x["W"], **_screw(x)),
         "T_lower": compressor.lower_Nm(load_N=x["W"], **_screw(x)),
-        "eff": compressor.efficiency(load_N=x["W"], lead_m=x["lead"], raise_Nm=up),
+        "eff": compressor.efficiency(**_screw(x)),
         "holds": float(holds),
     }
 
 
 def _screw_load(x: Values) -> Values:
     load = compressor.load_N(torque_Nm=x["T"], **_screw(x))
-    return {"W": load, "eff": compressor.efficiency(load_N=load, lead_m=x["lead"], raise_Nm=x["T"])}
+    return {"W": load, "eff": compressor.efficiency(**_screw(x))}
 
 
 CHECKS: dict[str, Check] = {
@@ -196,6 +250,11 @@ CHECKS: dict[str, Check] = {
     "energy_between": _energy_between,
     "rate_from_energy": _rate_from_energy,
     "coil_bind_energy": _coil_bind_energy,
+    "nested_by_wire": _nested_by_wire,
+    "nested_gap": _nested_gap,
+    "bounce": _bounce,
+    "bounce_by_load": _bounce_by_load,
+    "bounce_by_weight": _bounce_by_weight,
     "wheel_rate": _wheel_rate,
     "height_change": _height_change,
     "sag": _sag,

@@ -24,6 +24,7 @@ SI = {
     Quantity.MASS: "kg",
     Quantity.RATE: "N_per_m",
     Quantity.ENERGY: "J",
+    Quantity.FREQUENCY: "Hz",
 }  # how a unit ends a field's name; counts and plain numbers have none
 
 # The least above 0 and the most that a figure can be [SI], far outside any workshop: nothing overflows.
