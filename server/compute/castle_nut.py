@@ -9,6 +9,7 @@ from enum import StrEnum
 from math import lcm, radians, tau
 
 from server.compute.answer import Answer, Known, formula
+from server.compute.constants import STEEL_STIFFNESS_Pa
 from server.compute.refusal import Refused
 from server.compute.show import show_both
 from server.compute.torque import Window
@@ -57,6 +58,17 @@ def slope_from_stiffness_Nm_per_rad(
     validity            a seated joint, elastic; a taper that still draws in rises less
     """
     return nut_factor * diameter_m * stiffness_N_per_m * pitch_m / tau
+
+
+@formula(Quantity.RATE, "kb = A·E / L", "Engineering ToolBox page 1164: stretch = F·L/(A·E)")
+def bolt_stiffness_N_per_m(*, area_m2: float, grip_m: float, modulus_Pa: float = STEEL_STIFFNESS_Pa) -> float:
+    """How hard a bolt is to stretch; no joint with it is stiffer.
+
+    grip_m     what of it is stretched: head, or taper, to nut
+    """
+    if grip_m <= 0:
+        raise Refused("The length that is clamped is above 0.")
+    return area_m2 * modulus_Pa / grip_m
 
 
 @formula(Quantity.TORQUE, "T at the slot = T reached + slope · angle", "straight rise over a small angle")

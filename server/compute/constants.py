@@ -22,5 +22,6 @@ BAR_Pa = Fraction(100_000)  # definition
 LBF_PER_IN_N_per_m = LBF_N / INCH_m  # definition
 DEGREE_rad = Fraction(math.pi) / 180  # definition; pi to the precision of a float
 
+STEEL_STIFFNESS_Pa = 30e6 * float(PSI_Pa)  # Young's modulus, 30e6 psi: Engineering ToolBox page 1164, read
 SPRING_STEEL_LOWEST_Pa = 77.2e9  # shear modulus, 11.2e6 psi: Machinery's Handbook 31, Table 20 p. 346, read
 SPRING_STEEL_HIGHEST_Pa = 82.7e9  # shear modulus of thin music wire, 12.0e6 psi: the same, read

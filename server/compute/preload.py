@@ -10,6 +10,9 @@ from server.compute.refusal import Refused
 from server.compute.unit import Quantity
 
 REUSED, PERMANENT = 0.75, 0.90  # of the proof load: Shigley 9th ed. p. 442
+YIELD_SHARE = 0.9  # tension and twist together, of yield: VDI 2230 guide values
+GENERIC = "Generic, from tables: not the maker's figure. The maker's manual comes first."
+RUBBER = "Not where the bolt clamps rubber: the rubber is ruined before the torque is reached."
 _THREAD_FLANK = cos(radians(30))
 
 
@@ -52,6 +55,12 @@ def preload_N(*, nut_factor: float, torque_Nm: float, diameter_m: float) -> floa
     return torque_Nm / (nut_factor * diameter_m)
 
 
+@formula(Quantity.STRESS, "σ = F / area", "Shigley 9th ed. Ex. 8-3 a")
+def tension_Pa(*, preload_N: float, area_m2: float) -> float:
+    """The tension in the thread; the area is the stress area."""
+    return preload_N / area_m2
+
+
 @dataclass(frozen=True, slots=True)
 class GenericTorque:
     """A torque worked out from tables. Not the maker's; someone with authority must take it on."""
@@ -89,13 +98,11 @@ def generic_torque(
 
 
 def _cautions(fraction: float, finish: Finish) -> tuple[str, ...]:
-    always = "Generic, from tables: not the maker's figure. The maker's manual comes first."
-    rubber = "Not where the bolt clamps rubber: the rubber is ruined before the torque is reached."
     if fraction * (1 + finish.scatter) <= 1:
-        return always, rubber
+        return GENERIC, RUBBER
     return (
-        always,
-        rubber,
+        GENERIC,
+        RUBBER,
         "At the slippery end of the scatter the bolt passes its proof load: stay low in the range.",
     )
 
@@ -119,17 +126,17 @@ def nut_factor(*, diameter_m: float, pitch_m: float, thread_friction: float, hea
     "VDI 2230, from memory; reproduces its guide values within 0.4 %",
 )
 def yield_preload_N(
-    *, diameter_m: float, pitch_m: float, friction: float, yield_Pa: float, share: float = 0.9
+    *, diameter_m: float, pitch_m: float, thread_friction: float, yield_Pa: float, share: float = YIELD_SHARE
 ) -> float:
     """The preload at which tension and twist together reach a share of yield; metric threads."""
     pitch_diameter_m, core_m = _metric_diameters_m(diameter_m, pitch_m)
-    twist = 1.5 * pitch_diameter_m / core_m * (pitch_m / (pi * pitch_diameter_m) + 1.155 * friction)
+    twist = 1.5 * pitch_diameter_m / core_m * (pitch_m / (pi * pitch_diameter_m) + 1.155 * thread_friction)
     return share * yield_Pa * pi / 4 * core_m**2 / sqrt(1 + 3 * twist**2)
 
 
 @formula(
     Quantity.TORQUE,
-    "MA = FM·(0.16·P + 0.58·d2·µ + µ·(dw + dh)/4)",
+    "MA = FM·(0.16·P + 0.58·d2·µ + µh·(dw + dh)/4)",
     "VDI 2230, from memory; reproduces its guide values within 1.2 %",
 )
 def friction_torque_Nm(
@@ -137,17 +144,18 @@ def friction_torque_Nm(
     preload_N: float,
     diameter_m: float,
     pitch_m: float,
-    friction: float,
+    thread_friction: float,
+    head_friction: float,
     bearing_m: float,
     hole_m: float,
 ) -> float:
-    """The torque for a preload from friction, the same under head and in the thread; metric threads.
+    """The torque for a preload from the friction in the thread and under the head; metric threads.
 
     bearing_m, hole_m   outer diameter of the head's bearing face; clearance hole
     """
     pitch_diameter_m, _ = _metric_diameters_m(diameter_m, pitch_m)
-    head_arm_m = (bearing_m + hole_m) / 4
-    return preload_N * (0.16 * pitch_m + 0.58 * pitch_diameter_m * friction + friction * head_arm_m)
+    thread_arm_m = 0.16 * pitch_m + 0.58 * pitch_diameter_m * thread_friction
+    return preload_N * (thread_arm_m + head_friction * (bearing_m + hole_m) / 4)
 
 
 def _metric_diameters_m(diameter_m: float, pitch_m: float) -> tuple[float, float]:

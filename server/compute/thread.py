@@ -39,6 +39,16 @@ class ThreadSize:
         return least / 2, most * 2
 
 
+def least_protrusion_m(size: ThreadSize) -> float:
+    """How far a bolt stands out of its nut at least: two threads. Source: US Army TB 43-0218."""
+    return 2 * size.pitch_m
+
+
+def least_tapped_m(size: ThreadSize) -> float:
+    """How deep a bolt goes into softer metal at least: 1.5 diameters. Source: US Army TB 43-0218."""
+    return 1.5 * size.diameter_m
+
+
 def thread_size(text: str) -> ThreadSize:
     """The size that a thread's designation says; raises Refused where it says none, or one that cannot be."""
     typed = text.strip()

@@ -1,14 +1,11 @@
-"""From the maker's torque to what is pulled: window, drag, stages, order, angle, condition of the thread."""
+"""From the maker's torque to what is pulled: window, drag, stages, order, condition of the thread."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
-from math import tau
 
-from server.compute.answer import formula
 from server.compute.constants import LBF_FT_Nm
 from server.compute.refusal import Refused
-from server.compute.unit import Quantity
 
 STANDARD_TOLERANCE = 0.10  # of a torque given without one: US Army TM 9-2320-362-14&P, App. F
 SNUG_FIRST_Nm = float(30 * LBF_FT_Nm)  # above this, a first pass at 70 %: US Army TM 5-3805-248-23-1
@@ -122,11 +119,3 @@ def order_in_line(count: int) -> tuple[int, ...]:
         raise Refused("There must be at least one fastener.")
     middle = (count + 1) / 2
     return tuple(sorted(range(1, count + 1), key=lambda place: (abs(place - middle), place)))
-
-
-@formula(Quantity.LENGTH, "advance = P · angle / 360°", "geometry of a screw")
-def advance_m(*, pitch_m: float, angle_rad: float) -> float:
-    """How far a nut travels along its thread for an angle turned."""
-    if pitch_m <= 0:
-        raise Refused("The thread's pitch must be above 0.")
-    return pitch_m * angle_rad / tau

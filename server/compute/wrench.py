@@ -59,6 +59,10 @@ class Wrench:
     accuracy: float  # fraction of the reading
     calibrated: date | None
 
+    def __post_init__(self) -> None:
+        if not 0 <= self.lowest_Nm < self.highest_Nm:
+            raise Refused("A wrench's scale runs from its lower to its higher figure.")
+
 
 def standard_accuracy(highest_Nm: float) -> float:
     """The accuracy to assume for a setting wrench without a certificate, as a fraction of the reading.

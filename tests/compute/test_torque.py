@@ -1,4 +1,4 @@
-"""Windows, drag, stages, order, angle."""
+"""Windows, drag, stages, order."""
 
 from itertools import pairwise
 
@@ -11,7 +11,6 @@ from server.compute.torque import (
     Condition,
     DragRule,
     Window,
-    advance_m,
     derated_Nm,
     order_in_line,
     order_on_circle,
@@ -113,8 +112,3 @@ def test_no_fasteners_have_no_order(count: int) -> None:
         order_on_circle(count)
     with pytest.raises(Refused):
         order_in_line(count)
-
-
-def test_a_thread_without_pitch_is_refused() -> None:
-    with pytest.raises(Refused):
-        advance_m(pitch_m=0.0, angle_rad=1.0)

@@ -5,8 +5,9 @@ from math import radians
 
 import pytest
 
-from server.compute import castle_nut, preload, torque, wrench
+from server.compute import castle_nut, cotter, lock_nut, preload, torque, turn, wrench
 from server.compute.grade import Finish, strength
+from server.compute.thread import least_protrusion_m, least_tapped_m, thread_size
 from tests.reference.published import Check, Row, Values, compare, rows
 
 
@@ -84,12 +85,17 @@ def _torque_long(x: Values) -> Values:
 
 
 def _yield_tightened(x: Values) -> Values:
-    size = {"diameter_m": x["d"], "pitch_m": x["P"], "friction": x["mu"]}
-    force = preload.yield_preload_N(**size, yield_Pa=x["Rp02"], share=x["nu"])
-    return {
-        "FM": force,
-        "MA": preload.friction_torque_Nm(preload_N=force, **size, bearing_m=x["dw"], hole_m=x["dh"]),
-    }
+    size = {"diameter_m": x["d"], "pitch_m": x["P"]}
+    force = preload.yield_preload_N(**size, thread_friction=x["mu"], yield_Pa=x["Rp02"], share=x["nu"])
+    made = preload.friction_torque_Nm(
+        preload_N=force,
+        **size,
+        thread_friction=x["mu"],
+        head_friction=x["mu"],
+        bearing_m=x["dw"],
+        hole_m=x["dh"],
+    )
+    return {"FM": force, "MA": made}
 
 
 def _castle_verdict(x: Values) -> Values:
@@ -110,8 +116,49 @@ def _castle_tightens_only(x: Values) -> Values:
 
 def _castle_index(x: Values) -> Values:
     index = castle_nut.index_rad(slots=int(x["slots"]), cross_holes=int(x["cross_holes"]))
-    turn = castle_nut.turn_on_rad(index_rad=index, slot_past_hole_rad=x["slot_past_hole"])
-    return {"index": index, "turn_on": turn, "advance": torque.advance_m(pitch_m=x["P"], angle_rad=turn)}
+    on = castle_nut.turn_on_rad(index_rad=index, slot_past_hole_rad=x["slot_past_hole"])
+    return {"index": index, "turn_on": on, "advance": turn.advance_m(pitch_m=x["P"], angle_rad=on)}
+
+
+def _tension(x: Values) -> Values:
+    return {"sigma": preload.tension_Pa(preload_N=x["F"], area_m2=x["At"])}
+
+
+def _stretch(x: Values) -> Values:
+    stiffness = castle_nut.bolt_stiffness_N_per_m(area_m2=x["A"], grip_m=x["L"], modulus_Pa=x["E"])
+    return {"stretch": x["F"] / stiffness, **_tension({**x, "At": x["A"]})}
+
+
+def _cotter_hole(x: Values) -> Values:
+    return {"hole": cotter.hole_m(x["pin"]), "pin": cotter.pin_for_hole_m(x["hole"])}
+
+
+def _castle_slot(x: Values) -> Values:
+    slot = cotter.slot(x["d"])
+    return {
+        "slot_min": slot.least_m,
+        "slot_max": slot.most_m,
+        "pin": slot.pin_m,
+        "pin_length": slot.pin_length_m,
+    }
+
+
+def _slots(x: Values) -> Values:
+    return {"slots": cotter.slots(x["d"])}
+
+
+def _least_breakaway(x: Values) -> Values:
+    least = lock_nut.least_breakaway_Nm(thread_size(str(x["thread"])))
+    return {"T": least, "T_printed": least}
+
+
+def _turns(x: Values) -> Values:
+    return {"total": turn.total_rad(list(x.values()))}
+
+
+def _long_enough(x: Values) -> Values:
+    size = thread_size(str(x["thread"]))
+    return {"beyond_nut": least_protrusion_m(size), "tapped": least_tapped_m(size)}
 
 
 def _ends(window: torque.Window) -> Values:
@@ -139,7 +186,7 @@ def _order_on_circle(x: Values) -> Values:
 
 
 def _advance(x: Values) -> Values:
-    return {"advance": torque.advance_m(pitch_m=_pitch(x), angle_rad=x["angle"])}
+    return {"advance": turn.advance_m(pitch_m=_pitch(x), angle_rad=x["angle"])}
 
 
 def _derate(x: Values) -> Values:
@@ -203,6 +250,14 @@ CHECKS: dict[str, Check] = {
     "stages": _stages,
     "order_on_circle": _order_on_circle,
     "advance": _advance,
+    "tension": _tension,
+    "stretch": _stretch,
+    "cotter_hole": _cotter_hole,
+    "castle_slot": _castle_slot,
+    "slots": _slots,
+    "least_breakaway": _least_breakaway,
+    "turns": _turns,
+    "long_enough": _long_enough,
     "derate": _derate,
     "window": _window,
     "wrench_error": _wrench_error,
