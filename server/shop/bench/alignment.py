@@ -2,6 +2,7 @@
 
 from server.compute.alignment import (
     caster_by_sweep_rad,
+    caster_exact_rad,
     toe_difference_m,
     toe_per_wheel_rad,
     total_toe_rad,
@@ -34,10 +35,18 @@ def _way(toe_m: float, uncertainty_m: float) -> str:
     return "toe-in" if toe_m > 0 else "toe-out"
 
 
-def _caster(*, out: Known, turned_in: Known, steer: Known) -> Result:
+def _caster(
+    *, out: Known, turned_in: Known, steer: Known, camber: Known | None, inclination: Known | None
+) -> Result:
+    sweep = {"camber_out_rad": out, "camber_in_rad": turned_in, "steer_rad": steer}
     with beside("steer"):
-        caster = caster_by_sweep_rad.answer(camber_out_rad=out, camber_in_rad=turned_in, steer_rad=steer)
-    return Result(lines=(Line("caster_rad", "Caster", caster),))
+        caster = caster_by_sweep_rad.answer(**sweep)
+    lines = [Line("caster_rad", "Caster", caster)]
+    if inclination is not None and camber is not None:
+        with beside("out"):
+            exact = caster_exact_rad.answer(**sweep, camber_rad=camber, inclination_rad=inclination)
+        lines.append(Line("caster_exact_rad", "The same without small-angle steps", exact))
+    return Result(lines=tuple(lines))
 
 
 CALCULATORS = (
@@ -81,6 +90,16 @@ CALCULATORS = (
             ),
             an_angle(
                 name="steer", label="Turned each way by", example="20°", help="As the turn plates read."
+            ),
+            an_angle(
+                name="camber", label="Camber, straight ahead", signed=True, needed=False, example="0.50°"
+            ),
+            an_angle(
+                name="inclination",
+                label="Lean of the steering axis",
+                needed=False,
+                example="8.0°",
+                help="Inboard going up, in front view. With camber, it makes the caster exact.",
             ),
         ),
         work=_caster,

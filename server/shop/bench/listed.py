@@ -1,5 +1,6 @@
-"""Fields that are lists: lengths, and what is in a drawer."""
+"""Fields that are lists: lengths, turns, and what is in a drawer."""
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -19,6 +20,7 @@ Drawer = dict[float, int]  # thickness [m] to how many
 MOST_LINES = 24
 THINNEST_m, THICKEST_m = 1e-5, 0.025
 MOST_ALIKE = 999
+_TURN_rad = (math.radians(1), math.tau)
 _PILE = re.compile(r"(?P<count>[0-9]{1,4}) ?[x×*] ?(?P<thickness>.+)", re.IGNORECASE)
 _THICKNESS: Schema = {"type": "number", "minimum": THINNEST_m, "maximum": THICKEST_m}
 
@@ -55,6 +57,40 @@ class Thicknesses(Field):
         item = _THICKNESS | {"minimum": 0.0} if self.zero else _THICKNESS
         says = f"{self.label}. {self.help}".strip()
         return {self.key: _list_of(item, self.most) | {"description": says}}
+
+    @property
+    def example_sent(self) -> dict[str, Any]:
+        return {self.key: [rounded(one.value) for one in self._read(self.example, "inch").value]}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turns(Field):
+    """Angles turned one after another, one a line or with a plus between them."""
+
+    most: int
+
+    control = "lines"
+
+    @property
+    def key(self) -> str:
+        return f"{self.name}_rad"
+
+    def unit(self, system: System) -> str:
+        return usual_unit(Quantity.ANGLE, system)
+
+    def _read(self, text: str, system: System) -> Read:
+        unit = self.unit(system)
+        turns = [_turn(line, unit, at) for at, line in enumerate(_lines(text, self.most), start=1)]
+        return Read(tuple(one.known for one in turns), " + ".join(one.read_as for one in turns))
+
+    def _take(self, sent: Mapping[str, object]) -> tuple[Known, ...]:
+        listed = _listed(sent, self.key, self.most)
+        return tuple(Known(number({self.key: one}, self.key, *_TURN_rad)) for one in listed)
+
+    @property
+    def schema(self) -> Schema:
+        item = {"type": "number", "minimum": _TURN_rad[0], "maximum": _TURN_rad[1]}
+        return {self.key: _list_of(item, self.most) | {"description": f"{self.label}. {self.help}".strip()}}
 
     @property
     def example_sent(self) -> dict[str, Any]:
@@ -135,6 +171,17 @@ def _thickness(text: str, unit: str, at: int, *, zero: bool = False) -> measure.
         raise Refused(f"No. {at}: {reading.read_as} is too thick; a pack is thinner than 25 mm.")
     if 0 < reading.value < THINNEST_m:
         raise Refused(f"No. {at}: {reading.read_as} is thinner than any shim.")
+    return reading
+
+
+def _turn(text: str, unit: str, at: int) -> measure.Reading:
+    """The angle that stands at that place of the list."""
+    try:
+        reading = measure.read(text, Quantity.ANGLE, default_unit=unit, zero=False)
+    except Refused as refused:
+        raise Refused(f"No. {at}: {refused}") from refused
+    if not _TURN_rad[0] <= reading.value <= _TURN_rad[1]:
+        raise Refused(f"No. {at}: a turn lies between 1° and 360°.")
     return reading
 
 

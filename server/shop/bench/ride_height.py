@@ -1,10 +1,17 @@
 """What springs mean at the wheel: height, sag, rate."""
 
 from server.compute.answer import Known
-from server.compute.ride_height import corner_drop_m, height_change_m, sag_force_N, wheel_rate_N_per_m
+from server.compute.ride_height import (
+    corner_drop_m,
+    frequency_Hz,
+    height_change_m,
+    sag_force_N,
+    wheel_rate_N_per_m,
+)
+from server.compute.unit import Quantity
 from server.shop.bench.calculator import Calculator, Line, Result
 from server.shop.bench.field import beside
-from server.shop.bench.figure import a_force, a_length, a_number, a_rate
+from server.shop.bench.figure import Figure, a_force, a_length, a_number, a_rate
 
 SUBJECT = "Ride height"
 RATIO = a_number(
@@ -43,9 +50,13 @@ def _sag(*, rate: Known, longer: Known, shorter: Known, ratio: Known) -> Result:
     )
 
 
-def _wheel_rate(*, rate: Known, ratio: Known) -> Result:
+def _wheel_rate(*, rate: Known, ratio: Known, mass: Known | None) -> Result:
     felt = wheel_rate_N_per_m.answer(rate_N_per_m=rate, motion_ratio=ratio)
-    return Result(lines=(Line("wheel_rate_N_per_m", "Rate at the wheel", felt),))
+    lines = [Line("wheel_rate_N_per_m", "Rate at the wheel", felt)]
+    if mass is not None:
+        bounce = frequency_Hz.answer(wheel_rate_N_per_m=felt.known, mass_kg=mass)
+        lines.append(Line("frequency_Hz", "Bounces in a second, undamped", bounce))
+    return Result(lines=tuple(lines))
 
 
 CALCULATORS = (
@@ -87,7 +98,18 @@ CALCULATORS = (
         title="Rate at the wheel",
         subject=SUBJECT,
         lead="How stiff the spring is where the wheel is.",
-        fields=(a_rate(name="rate", label="Spring rate", example="350 lbf/in"), RATIO),
+        fields=(
+            a_rate(name="rate", label="Spring rate", example="350 lbf/in"),
+            RATIO,
+            Figure(
+                name="mass",
+                label="Mass on that wheel",
+                quantity=Quantity.MASS,
+                example="780 lb",
+                help="Without the wheel itself. Needed for how often it bounces.",
+                needed=False,
+            ),
+        ),
         work=_wheel_rate,
     ),
 )

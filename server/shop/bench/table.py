@@ -4,15 +4,21 @@ from itertools import groupby
 
 from server.shop.bench import (
     alignment,
+    bolt,
     castle_nut,
     compressor,
+    cotter,
     generic_torque,
+    lock_nut,
     measurement,
+    nested,
     ride_height,
     shim,
     spring,
+    spring_rate,
     tie_rod,
     torque,
+    turn,
     wrench,
 )
 from server.shop.bench.calculator import Calculator
@@ -21,10 +27,16 @@ from server.shop.refusal import Missing
 CALCULATORS: tuple[Calculator, ...] = (
     *measurement.CALCULATORS,
     *torque.CALCULATORS,
+    *turn.CALCULATORS,
     *castle_nut.CALCULATORS,
+    *cotter.CALCULATORS,
+    *lock_nut.CALCULATORS,
     *wrench.CALCULATORS,
     *generic_torque.CALCULATORS,
+    *bolt.CALCULATORS,
+    *spring_rate.CALCULATORS,
     *spring.CALCULATORS,
+    *nested.CALCULATORS,
     *compressor.CALCULATORS,
     *tie_rod.CALCULATORS,
     *alignment.CALCULATORS,

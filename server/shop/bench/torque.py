@@ -52,6 +52,19 @@ def _setting(*, torque: Known, handle: Known, adapter: Known, angle: Known | Non
     return Result(lines=(Line("setting_Nm", "Set the wrench to", setting),))
 
 
+def _applied(
+    *, setting: Known, handle: Known, adapter: Known, angle: Known | None, accuracy: float | None
+) -> Result:
+    reach: dict[str, Known | float] = {"handle_m": handle, "adapter_m": adapter, "angle_rad": angle or 0.0}
+    with beside("adapter"):
+        got = wrench.applied_Nm.answer(setting_Nm=setting, **reach)
+    lines: tuple[Line, ...] = (Line("torque_Nm", "The fastener got", got),)
+    if accuracy is not None:
+        off = wrench.reached(got.value, accuracy)
+        lines += _ends("torque", "With the wrench's own error", off, "that ± accuracy", "arithmetic")
+    return Result(lines=lines)
+
+
 def _window(
     *,
     torque: Known,
@@ -115,11 +128,11 @@ def _given(torque_Nm: float, how: str, source: str) -> Answer:
     return Answer(torque_Nm, 0.0, Quantity.TORQUE, how, source, ())
 
 
-def _plan(*, torque: Known, count: int, layout: str) -> Result:
-    passes = stages_Nm(torque.value)
-    how = f"T · {FIRST_PASS:.0%} first, above 30 lbf·ft" if len(passes) > 1 else "in one pass"
+def _plan(*, torque: Known, count: int, layout: str, first: float | None) -> Result:
+    passes = stages_Nm(torque.value, (first, 1.0) if first else None)
+    how, source = _passing(len(passes), first)
     lines = tuple(
-        Line(f"pass_{n}_Nm", f"Pass {n} of {len(passes)}", _given(one, how, "US Army TM 5-3805-248-23-1"))
+        Line(f"pass_{n}_Nm", f"Pass {n} of {len(passes)}", _given(one, how, source))
         for n, one in enumerate(passes, start=1)
     )
     says = "Number them as they sit. Each pass goes over all of them in this order." if count > 1 else ""
@@ -128,9 +141,41 @@ def _plan(*, torque: Known, count: int, layout: str) -> Result:
     )
 
 
+def _passing(passes: int, first: float | None) -> tuple[str, str]:
+    """How the passes come about, and where from."""
+    if first:
+        return f"T · {first:.0%} first", "as stated"
+    how = f"T · {FIRST_PASS:.0%} first, above 30 lbf·ft" if passes > 1 else "in one pass"
+    return how, "US Army TM 5-3805-248-23-1"
+
+
 def _options(meanings: Mapping[str, tuple[str, object]]) -> tuple[tuple[str, str], ...]:
     return tuple((value, words) for value, (words, _) in meanings.items())
 
+
+_REACH = (
+    a_length(
+        name="handle",
+        label="Wrench length",
+        example="18.0 in",
+        help="From the middle of the grip to the square.",
+    ),
+    a_length(
+        name="adapter",
+        label="Adapter length",
+        signed=True,
+        example="4.0 in",
+        help="From the square to the fastener; with a minus if it points back along the wrench.",
+    ),
+    an_angle(
+        name="angle",
+        label="Angle between them",
+        signed=True,
+        needed=False,
+        example="0°",
+        help="0° straight out, 90° to the side. Empty is straight out.",
+    ),
+)
 
 CALCULATORS = (
     Calculator(
@@ -140,29 +185,21 @@ CALCULATORS = (
         lead="A crowfoot or extension changes the reach: what to set so that the fastener gets its torque.",
         fields=(
             a_torque(name="torque", label="Torque for the fastener", example="95 lbf·ft"),
-            a_length(
-                name="handle",
-                label="Wrench length",
-                example="18.0 in",
-                help="From the middle of the grip to the square.",
-            ),
-            a_length(
-                name="adapter",
-                label="Adapter length",
-                signed=True,
-                example="4.0 in",
-                help="From the square to the fastener; with a minus if it points back along the wrench.",
-            ),
-            an_angle(
-                name="angle",
-                label="Angle between them",
-                signed=True,
-                needed=False,
-                example="0°",
-                help="0° straight out, 90° to the side. Empty is straight out.",
-            ),
+            *_REACH,
         ),
         work=_setting,
+    ),
+    Calculator(
+        name="torque-applied",
+        title="What the fastener got",
+        subject=SUBJECT,
+        lead="A setting, and an adapter nobody reckoned with: the torque that it came to.",
+        fields=(
+            a_torque(name="setting", label="Setting of the wrench", example="95 lbf·ft"),
+            *_REACH,
+            Share(name="accuracy", label="Accuracy of the wrench", example="4", needed=False),
+        ),
+        work=_applied,
     ),
     Calculator(
         name="torque-range",
@@ -213,6 +250,14 @@ CALCULATORS = (
             a_torque(name="torque", label="Final torque", example="95 lbf·ft"),
             Count(name="count", label="How many fasteners", most=40, example="5"),
             Choice(name="layout", label="They sit", options=_options(LAYOUTS), example="circle"),
+            Share(
+                name="first",
+                label="First pass",
+                example="50",
+                help="Of the final torque, if the manual says. Empty is 70 % above 30 lbf·ft.",
+                needed=False,
+                most=0.95,
+            ),
         ),
         work=_plan,
     ),

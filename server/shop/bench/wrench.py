@@ -27,7 +27,8 @@ def _fitness(
     today: date,
 ) -> Result:
     share = standard_accuracy(full_scale.value) if accuracy is None else accuracy
-    tool = Wrench(lowest.value, full_scale.value, share, calibrated)
+    with beside("full_scale"):
+        tool = Wrench(lowest.value, full_scale.value, share, calibrated)
     found = fitness(tool, setting.value, today, window=_window(least, most))
     reached = Answer(
         setting.value,

@@ -1,5 +1,7 @@
 """What calculators refuse, and beside which field; what they warn of."""
 
+from math import degrees
+
 import pytest
 
 from server.shop.bench.table import CALCULATORS
@@ -24,7 +26,28 @@ REFUSED = [
     ("spring-held", {"length": "7.20 in"}, "solid", "the coils touch"),
     ("spring-held", {"rating": "1500 lbf"}, "rating", "rated for"),
     ("next-spring", {"rating": "1500 lbf"}, "rating", "rated for"),
-    ("next-spring", {"next_rate": "100 lbf/in"}, "next_rate", "above 0"),
+    ("next-spring", {"free": ""}, "free", "belong together"),
+    ("next-spring", {"rate": ""}, "rate", "belong together"),
+    ("next-spring", {"limit": "400 MPa"}, "limit", "its limit is"),
+    ("next-spring", {"length": "7.30 in"}, "solid", "too little is left"),
+    ("spring-held", {"limit": "400 MPa"}, "limit", "its limit is"),
+    ("spring-held", {"outer": ""}, "outer", "belong together"),
+    ("spring-held", {"wire": ""}, "wire", "belong together"),
+    ("spring-held", {"wire": "", "outer": ""}, "wire", "must be known"),
+    ("spring-stress", {"outer": "1 1/4 in"}, "outer", "two of its wires"),
+    ("torque-applied", {"adapter": "-18 in"}, "adapter", "further than the wrench is long"),
+    ("wrench-fitness", {"lowest": "200 lbf·ft"}, "full_scale", "lower to its higher"),
+    ("torque-then-angle", {"turns": "45° + 361°"}, "turns", "No. 2: a turn lies between"),
+    ("torque-then-angle", {"turns": "45° + -5°"}, "turns", "No. 2"),
+    ("castle-nut", {"past": "10°"}, "past", "do not make one step"),
+    ("castle-nut", {"thread": ""}, "thread", "needed too"),
+    ("cotter-pin", {"hole": "0.05 in"}, "hole", "the smallest wants"),
+    ("cotter-pin", {"thread": "M11x1"}, "thread", "no castle nut for that thread"),
+    ("bolt-preload", {"thread": "2/1-20"}, "grade", "no SAE 5 bolt of that diameter"),
+    ("friction-torque", {"hole": ""}, "hole", "belong together"),
+    ("friction-torque", {"bearing": ""}, "bearing", "belong together"),
+    ("friction-torque", {"grade": "SAE 5", "thread": "1/2-20"}, "bearing", "metric threads only"),
+    ("friction-torque", {"grade": "SAE 5", "thread": "2/1-20"}, "grade", "no SAE 5 bolt of that diameter"),
     ("tie-rod-preset", {"outer_showing": "45"}, "now", "one thread diameter"),
     ("tie-rod-preset", {"now": "17 in"}, "now", "run out of thread"),
     ("tie-rod-preset", {"change": "-14 in"}, "change", "above 0"),
@@ -70,11 +93,17 @@ def test_what_to_mind_is_said(name: str, typed: dict[str, str], says: str) -> No
 
 
 VERDICTS = [
-    ("castle-nut", {"turn": "0"}, "fit a new cotter pin"),
+    ("castle-nut", {"turn": "0", "past": ""}, "fit a new cotter pin"),
     ("castle-nut", {"reached": "50 lbf·ft"}, "tighten to the lowest torque first"),
     ("castle-nut", {"reached": "95 lbf·ft"}, "change the washer or the nut"),
-    ("castle-nut", {"turn": "59°", "highest": "70 lbf·ft"}, "change the washer or the nut"),
+    ("castle-nut", {"turn": "", "past": "1°", "highest": "70 lbf·ft"}, "change the washer or the nut"),
     ("castle-nut", {"earlier": "", "turned": ""}, "tighten on to the next slot"),
+    ("castle-nut", {"earlier": "", "turned": "", "grip": ""}, "tighten on to the next slot"),
+    ("locking-nut", {}, "it still locks"),
+    ("locking-nut", {"drag": "18 lbf·in"}, "do not use it again"),
+    ("bolt-preload", {"torque": "90 lbf·ft"}, "it may pass its proof load"),
+    ("bolt-preload", {}, "within its proof load"),
+    ("bolt-preload", {"torque": "140 lbf·ft"}, "past its proof load"),
     ("wrench-fitness", {}, "fit"),
     ("wrench-fitness", {"calibrated": ""}, "not fit"),
     ("wrench-fitness", {"calibrated": "2025-01-01"}, "not fit"),
@@ -95,10 +124,24 @@ def test_the_verdict(name: str, typed: dict[str, str], verdict: str) -> None:
     assert example_with(name, **typed).verdict == verdict
 
 
-def test_only_the_torque_from_tables_is_generic() -> None:
+def test_what_rests_on_tables_of_grades_is_generic() -> None:
     generic = [one.name for one in CALCULATORS if example_with(one.name).generic]
 
-    assert generic == ["generic-torque"]
+    assert generic == ["generic-torque", "friction-torque", "bolt-preload"]
+
+
+def test_a_nut_that_is_seen_to_be_past_the_slot_never_turns_back() -> None:
+    # six slots, 60° apart: 35° past one is 25° before the next
+    turn = example_with("castle-nut", turn="", past="35°").main.answer
+
+    assert degrees(turn.value) == pytest.approx(25)
+
+
+def test_a_short_stud_warns_of_a_steep_rise_and_a_long_one_does_not() -> None:
+    unknown = {"earlier": "", "turned": "", "turn": "2°", "past": ""}
+
+    assert "may lie beyond" in example_with("castle-nut", **unknown, grip="0.5 in").says
+    assert "inside the range" in example_with("castle-nut", **unknown, grip="60 in").says
 
 
 def test_packs_name_their_shims_and_share_one_drawer() -> None:
