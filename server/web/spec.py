@@ -141,9 +141,20 @@ class AtSheet:
         """The same in the shop's own units and in the others, without saying anything twice; "" of a word."""
         if not spec.quantity:
             return ""
-        other: System = "metric" if self.visitor.system == "inch" else "inch"
-        said = [self._range(spec, system) for system in (self.visitor.system, other)]
+        said = [self._range(spec, system) for system in (self.visitor.system, self.other)]
         return " · ".join(one for one in dict.fromkeys(said) if one != self.words(spec))
+
+    def measured(self, spec: Spec) -> tuple[str, str, str]:
+        """A measured figure as typed, its ±, and the same in the units that it was not typed in."""
+        figure, _, typed = (part.strip() for part in self.words(spec).partition("±"))
+        own, other = (self._range(spec, one).split(" ± ") for one in (self.visitor.system, self.other))
+        spread = typed or (own[1] if len(own) > 1 else "")
+        return figure, f"± {spread}" if spread else "", own[0] if other[0] == figure else other[0]
+
+    @property
+    def other(self) -> System:
+        """The units that are not the shop's own."""
+        return "metric" if self.visitor.system == "inch" else "inch"
 
     def unit(self, quantity: Quantity) -> str:
         """What a figure without a unit is meant in."""
