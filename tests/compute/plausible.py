@@ -53,7 +53,7 @@ def one_of(corner: Corner, place: int) -> Corner:
     return Corner(**points, loaded_radius=corner.loaded_radius[place], hand=corner.hand)
 
 
-def one_setting(setting: Setting, place: int) -> Setting:
+def one_setting(setting: Setting, place: int | tuple[int, ...]) -> Setting:
     """A single setting of many."""
     front, rear, rod, link = (np.asarray(figure)[place] for figure in setting.figures)
     return Setting(front, rear, rod, link, setting.shaft)
