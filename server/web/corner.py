@@ -106,6 +106,7 @@ def _show_lengths(here: AtSheet, tried: Fields | None = None, refusal: Refusal |
             groups=[(name, [by_key[f"{CORNER}{key}"] for key in keys]) for name, keys in GROUPS],
             guesses=_guesses(here.visitor.system),
             costs={key: _said(cost) for key, cost in costs.by_key.items()},
+            dear={key for key, cost in costs.by_key.items() if cost.counts},
             next=by_key.get(costs.measure_next or ""),
             typed={key: tried[key] if tried else "" for key in SHORT_KEYS},
             written=sum(by_key[one.key].standing is not None for one in SHORT_LINES),

@@ -107,7 +107,7 @@ def test_a_guess_is_shown_as_a_guess_with_its_cost_and_the_dearest_comes_first(b
 
     page = bo.get(LENGTHS)
     assert re.search(
-        r"Not measured: 6 in ± 1\.6 in guessed · costs ± 0\.\d\d° caster", box(page, "corner.stud-spacing")
+        r"Not measured: 6 in ± 1\.6 in guessed\. <strong>It costs ± 0\.\d\d° caster\.", box(page, "corner.stud-spacing")
     )
     assert "costs next to nothing" in box(page, "corner.spring-length")
     next_key = re.search(r'Measure next:</strong> <a href="#line-([^"]+)"', page.text)[1]
