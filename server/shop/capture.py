@@ -241,8 +241,15 @@ def answers(capture: Capture, wanted: Wanted, place: str) -> bool:
     return asked_for and capture.kind in (ANSWERED_BY[wanted.kind], "missing")
 
 
-def standing(db: Session, *, job_id: int, step_ids: Iterable[int] | None = None) -> list[Taken]:
-    """What stands now at these steps, or on the whole job, in the order taken, with the history of each."""
+def standing(
+    db: Session, *, job_id: int, step_ids: Iterable[int] | None = None, keys: Iterable[str] = ()
+) -> list[Taken]:
+    """What stands now on a job, in the order taken, with the history of each.
+
+    step_ids  only at these steps; none for the whole job
+    keys      and, wherever on the job, of these figures. A correction is of the same step and figure, so that
+              none is ever here without what it corrects
+    """
     query = (
         select(Capture, Person.name)
         .join(Person, col(Person.id) == Capture.person_id)
@@ -250,7 +257,8 @@ def standing(db: Session, *, job_id: int, step_ids: Iterable[int] | None = None)
         .order_by(col(Capture.id))
     )
     if step_ids is not None:
-        query = query.where(col(Capture.step_id).in_(list(step_ids)))
+        at, of = col(Capture.step_id).in_(list(step_ids)), col(Capture.key).in_(list(keys))
+        query = query.where(at | of)
     stand: dict[int, Taken] = {}
     for capture, name in db.exec(query):
         before = stand.pop(capture.supersedes_id or 0, None)

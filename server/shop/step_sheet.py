@@ -87,11 +87,14 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
     front_end = front_ends[job.front_end]
     rung = Rung.of(front_end, step)
     steps = steps_seen(db, known(job.id))
-    everything = capture.standing(db, job_id=known(job.id))
-    here = [one for one in everything if one.capture.step_id == step.id]
     below = _mirror(step, steps, front_end)
-    found = [one for one in everything if one.capture.step_id in below]
-    tags = tag.tags_of_job(db, known(job.id), front_end)
+    at = [known(step.id), *below]
+    taken = capture.standing(
+        db, job_id=known(job.id), step_ids=at, keys=[wanted.id for wanted in rung.move.captures]
+    )
+    here = [one for one in taken if one.capture.step_id == step.id]
+    found = [one for one in taken if one.capture.step_id in below]
+    tags = tag.tags_of_job(db, known(job.id), front_end, step_ids=at)
     targets = targets_of(db, job) if step.direction != "down" else []
     photos = _photos(db, [*here, *found])
     photos_here = [seen for seen in photos if seen.taken.capture.step_id == step.id]
@@ -113,7 +116,7 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
         confirmed=tuple(
             (hold, names[hold.confirmed_by]) for hold in holds.values() if hold.confirmed_at is not None
         ),
-        asked=tuple(_asked(step, rung, here, photos_here, everything, steps, targets)),
+        asked=tuple(_asked(step, rung, here, photos_here, taken, steps, targets)),
         notes=tuple(one for one in here if one.capture.kind == "note" and not one.capture.key),
         photos=tuple(seen for seen in photos_here if not seen.taken.capture.key),
         found_photos=tuple(seen for seen in photos if seen.taken.capture.step_id in below),
@@ -158,14 +161,14 @@ def _asked(
     rung: Rung,
     here: list[Taken],
     photos: list[PhotoSeen],
-    everything: list[Taken],
+    taken: list[Taken],
     steps: Iterable[StepSeen],
     targets: Iterable[Target],
 ) -> list[Asked]:
     down = {one.id for one in steps if one.direction == "down"}
     found = {
         (one.capture.key, one.capture.place): one
-        for one in everything
+        for one in taken
         if one.capture.step_id in down and one.capture.step_id != step.id
     }
     aims = {(one.key, one.place): one for one in targets}

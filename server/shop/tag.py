@@ -72,18 +72,20 @@ def find_tag(db: Session, code: str, *, shop_id: int) -> Tag:
     return tag
 
 
-def tags_of_job(db: Session, job_id: int, front_end: FrontEnd) -> list[TagSeen]:
-    """Every tag of a job in the order of their numbers."""
+def tags_of_job(
+    db: Session, job_id: int, front_end: FrontEnd, *, step_ids: Iterable[int] | None = None
+) -> list[TagSeen]:
+    """The tags of a job in the order of their numbers: every one, or those hung at these steps."""
+    query = select(Tag, Step).join(Step, col(Step.id) == Tag.step_id).where(Tag.job_id == job_id)
+    if step_ids is not None:
+        query = query.where(col(Tag.step_id).in_(list(step_ids)))
+    rows = db.exec(query.order_by(col(Tag.number))).all()
+    if not rows:
+        return []
     decided = {
         (one.part, one.place): one
         for one in db.exec(select(Decision).where(Decision.job_id == job_id).order_by(col(Decision.id)))
     }
-    rows = db.exec(
-        select(Tag, Step)
-        .join(Step, col(Step.id) == Tag.step_id)
-        .where(Tag.job_id == job_id)
-        .order_by(col(Tag.number))
-    ).all()
     return [
         TagSeen(
             tag,

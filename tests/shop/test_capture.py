@@ -333,3 +333,14 @@ def test_what_stands_is_told_in_the_order_taken_of_one_step_or_of_the_whole_job(
     assert [one.capture for one in everything][-2:] == [first, second]
     assert len(everything) > 2
     assert standing(here.db, job_id=here.job.id, step_ids=[]) == []
+
+
+def test_what_stands_of_a_figure_is_found_at_whichever_step_it_was_taken(here, tie_rod):
+    threads = here.measure(tie_rod, "tie-rod.threads-inner", "8")
+    everything = [one.capture for one in standing(here.db, job_id=here.job.id)]
+    heights = [one for one in everything if one.key == "ride-height"]
+
+    found = standing(here.db, job_id=here.job.id, step_ids=[tie_rod.id], keys=["ride-height"])
+
+    assert heights
+    assert [one.capture for one in found] == [*heights, threads]

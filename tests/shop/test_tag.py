@@ -65,6 +65,15 @@ def test_what_comes_off_is_numbered_in_its_order_with_a_bag_for_its_fasteners(he
     assert (bag.tag.part, bag.name) == (rule.BAG, "Fasteners: Tie-rod assembly")
 
 
+def test_the_tags_of_some_steps_are_those_that_hang_there(here):
+    step = here.step("tie-rod", "down")
+
+    tags = tags_of_job(here.db, here.job.id, here.front_end, step_ids=[step.id])
+
+    assert [one.tag.part for one in tags] == ["tie-rod", rule.BAG]
+    assert [one.step for one in tags] == [step, step]
+
+
 def test_no_two_tags_lead_to_the_same_place_and_none_can_be_guessed_from_another(here):
     codes = [tag.code for tag in here.tags("out")]
 
