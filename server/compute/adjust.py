@@ -64,6 +64,7 @@ def setting_for(corner: Corner, wanted: Readings, hold: Hold = Hold.LOWER_ARM) -
 
     wanted     shapes (*shape), broadcast with the corner
     raises     Refused where a link cannot do it
+    validity   while no link passes through a straight line with the next: some 40 degrees either way
     """
     wheel = spin_of(wanted, corner)
     axis = _steering_axis(corner, wanted, wheel)
