@@ -148,4 +148,4 @@ def _known(specs: Mapping[str, Spec], form: str, dimensions: tuple[Dimension, ..
 
 
 def _word(specs: Mapping[str, Spec], key: str, words: type[W]) -> W | None:
-    return words[specs[key].text.upper()] if key in specs else None
+    return words.__members__.get(specs[key].text.upper()) if key in specs else None

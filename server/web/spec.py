@@ -134,7 +134,7 @@ class AtSheet:
 
     def words(self, spec: Spec) -> str:
         """A line as it was typed; where no unit was typed, as it was read."""
-        has_unit = any(letter.isalpha() or letter in "°\"'" for letter in spec.text)
+        has_unit = not spec.quantity or any(letter.isalpha() or letter in "°\"'" for letter in spec.text)
         return spec.text if has_unit else self._range(spec, self.visitor.system)
 
     def both(self, spec: Spec) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 from tests.promise.garage import DATABASE, Garage
 from tests.promise.sender import Sender
 
+LENGTH, POINT = "corner.upper-arm", "point.upper-ball.up"
 SHOWN = (
     "/",
     "/jobs",
@@ -22,6 +23,10 @@ SHOWN = (
     "/steps/{bench}",
     "/vehicles/{vehicle}/spec",
     "/vehicles/{vehicle}/spec/{line}",
+    "/vehicles/{vehicle}/corner",
+    "/vehicles/{vehicle}/corner/{length}",
+    "/vehicles/{vehicle}/points",
+    "/vehicles/{vehicle}/points/{point}",
     "/tags/{code}",
     "/shims",
     "/bays",
@@ -46,7 +51,7 @@ NOT_SHOWN = {
 
 
 def fill(data: Path, garage: Garage, sender: Sender) -> None:
-    """Something of everything: corrections, a gap, a mark, a torque, a drawer, a bay, a parked job."""
+    """Something of everything: corrections, a gap, a mark, a torque, a drawer, a bay, a corner."""
     for kind in ("photo", "mark", "gap", "note", "measurement", "torque record", "torque record"):
         sender.insist(sender.make(kind))
     with closing(sqlite3.connect(data / DATABASE)) as db, db:
@@ -60,6 +65,13 @@ def fill(data: Path, garage: Garage, sender: Sender) -> None:
         asked = {"key": "tie-rod.length", "place": "LF"} if path.endswith("measurements") else {}
         form = asked | {"text": "12 3/4 in", "supersedes": str(of), "reason": "wrong edge"}
         assert sender.send(path, form).status_code == 303
+    for page, lines in (
+        ("corner", {"corner.steer": "behind", LENGTH: "8 in"}),
+        ("points", {POINT: "450 mm"}),
+    ):
+        assert (
+            sender.send(f"/vehicles/{garage.vehicle}/{page}", lines | {"source": "Tape"}).status_code == 303
+        )
 
 
 def park(data: Path) -> None:
@@ -77,7 +89,7 @@ def addresses(data: Path, garage: Garage) -> list[str]:
     """The addresses of the pages of that shop."""
     with closing(sqlite3.connect(data / DATABASE)) as db:
         [code] = db.execute("SELECT min(code) FROM tag").fetchone()
-        [line] = db.execute("SELECT min(key) FROM spec").fetchone()
+        [line] = db.execute("SELECT min(key) FROM spec WHERE key LIKE 'torque.%'").fetchone()
         [bench] = db.execute("SELECT min(step_id) FROM decision").fetchone()
     known = {
         "job": garage.job,
@@ -86,6 +98,8 @@ def addresses(data: Path, garage: Garage) -> list[str]:
         "bench": bench,
         "vehicle": garage.vehicle,
         "line": line,
+        "length": LENGTH,
+        "point": POINT,
         "code": code,
     }
     return [path.format(**known) for path in SHOWN]

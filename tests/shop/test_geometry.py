@@ -20,7 +20,7 @@ from server.shop.geometry import (
 from server.shop.refusal import Conflict, Refusal
 from server.shop.spec import sheet, write_line
 from server.store.engine import Store
-from server.store.tables import Person, Vehicle
+from server.store.tables import Person, Spec, Vehicle
 from tests.shop.conftest import NOW, library
 
 INCH_m = 0.0254
@@ -122,6 +122,10 @@ def test_nothing_is_computed_before_somebody_has_looked_at_both_words(car):
     assert len(lacking(car.specs())) == 2
     assert layout_of(car.measured(**{"corner.steer": "ahead"})) is None
     assert lacking(car.specs()) == ("Say on which side of its bracket the upper arm's shaft sits.",)
+
+
+def test_a_word_that_is_none_of_its_own_counts_as_not_looked_at():
+    assert shaft_at_of({"corner.shaft-at": Spec(key="corner.shaft-at", text="on top")}) is None
 
 
 def test_both_words_are_enough_and_the_rest_is_guessed(car):

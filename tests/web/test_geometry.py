@@ -107,7 +107,8 @@ def test_a_guess_is_shown_as_a_guess_with_its_cost_and_the_dearest_comes_first(b
 
     page = bo.get(LENGTHS)
     assert re.search(
-        r"Not measured: 6 in ± 1\.6 in guessed\. <strong>It costs ± 0\.\d\d° caster\.", box(page, "corner.stud-spacing")
+        r"Not measured: 6 in ± 1\.6 in guessed\. <strong>It costs ± 0\.\d\d° caster\.",
+        box(page, "corner.stud-spacing"),
     )
     assert "costs next to nothing" in box(page, "corner.spring-length")
     next_key = re.search(r'Measure next:</strong> <a href="#line-([^"]+)"', page.text)[1]
@@ -350,6 +351,18 @@ def test_spec_sheet_and_targets_lead_here_while_something_is_lacking(bo):
 
     measure(bo, WORDS)
     assert "They are worked out once the corner is known." not in bo.get("/jobs/1/targets").text
+
+
+@pytest.mark.usefixtures("car")
+@pytest.mark.parametrize(("page", "lines"), [(LENGTHS, WORDS), (POINT_PAGE, {BALL_UP: "450 mm"})])
+def test_what_rests_on_the_corner_is_worked_out_anew_for_the_open_job(bo, page, lines, monkeypatch):
+    seen = []
+    monkeypatch.setattr("server.web.spec.refresh", lambda db, job, _kind, now: seen.append((job.id, now)))
+
+    measure(bo, lines, page=page)
+    measure(bo, {ARM: "8 Nm"})
+
+    assert [job for job, _ in seen] == [1]
 
 
 @pytest.mark.usefixtures("car")
