@@ -65,6 +65,8 @@ def lift_m(corner: Corner, old: Coil, new: Coil, packing_m: Floats | float = 0.0
         travel = travel + step
         if np.all(np.abs(step) < _CLOSE_m):
             return -travel
+        if not np.all(np.isfinite(step)):
+            break
     raise Refused("At no height would this spring carry what the old one carried.")
 
 
