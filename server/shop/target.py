@@ -6,7 +6,7 @@ The corner's linkage will enter here as one more subject in `aim`: what it needs
 from datetime import datetime
 from typing import Any
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, func, select
 
 from server.procedure.model import FrontEnd
 from server.shop.aim.aim import Aim
@@ -42,7 +42,13 @@ def refresh(db: Session, job: Job, front_end: FrontEnd, *, now: datetime) -> Non
 
 def targets_of(db: Session, job: Job) -> list[Target]:
     """The targets that stand on a job, in the order first worked out."""
-    return [history[0] for history in histories(db, job).values()]
+    ends = (
+        select(func.min(Target.id).label("first"), func.max(Target.id).label("last"))
+        .where(Target.job_id == job.id)
+        .group_by(col(Target.key), col(Target.place))
+        .subquery()
+    )
+    return list(db.exec(select(Target).join(ends, col(Target.id) == ends.c.last).order_by(ends.c.first)))
 
 
 def histories(db: Session, job: Job) -> dict[tuple[str, str], list[Target]]:

@@ -79,6 +79,20 @@ def test_a_corrected_figure_gives_a_new_target_and_the_old_one_stays_readable(he
     assert before == [old]
 
 
+def test_a_target_that_changed_stands_where_it_stood_among_the_others(here):
+    before = targets_of(here.db, here.job)
+    down = here.step("tie-rod", "down")
+    why = Correction(found(here, "tie-rod.length"), "measured over the ends")
+    here.measure(down, "tie-rod.length", "12 1/2 in", correction=why)
+    work_out(here)
+
+    after = targets_of(here.db, here.job)
+
+    assert [(one.key, one.place) for one in after] == [(one.key, one.place) for one in before]
+    assert after == [newest for newest, *_ in histories(here.db, here.job).values()]
+    assert after != before
+
+
 def test_a_target_goes_when_what_it_rested_on_turns_out_never_to_have_been_taken(here):
     down = here.step("tie-rod", "down")
     wanted = here.wanted(down, "tie-rod.length")
