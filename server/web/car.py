@@ -58,7 +58,7 @@ class AtCar:
         return page(self.request, template, status=status, system=self.visitor.system, **context)
 
 
-def at_car(
+async def at_car(
     request: Request, job_id: RowId, visitor: Signed, store: Store, library: Library, now: Now
 ) -> AtCar:
     """The job is looked for when its page is made or its form is written."""

@@ -83,7 +83,7 @@ class AtDrawer:
         return page(self.request, template, status=status, layers=layers, unit=self.unit, tried=tried)
 
 
-def at_drawer(request: Request, visitor: Signed, store: Store, library: Library, now: Now) -> AtDrawer:
+async def at_drawer(request: Request, visitor: Signed, store: Store, library: Library, now: Now) -> AtDrawer:
     return AtDrawer(request, visitor, store, library, now)
 
 

@@ -168,7 +168,7 @@ class AtSheet:
         return show_range(spec.low, spec.high, quantity, system=system)
 
 
-def at_sheet(
+async def at_sheet(
     request: Request,
     vehicle_id: RowId,
     visitor: Signed,
