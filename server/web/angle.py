@@ -12,7 +12,7 @@ from server.shop.geometry import layout_of, shaft_at_of
 from server.shop.pose import HANDS, PACKS, ROD, Figures, changed, figures, setting, stood
 from server.store.tables import Spec
 from server.web.band import Row, rows
-from server.web.curve import Columns, Plots, plots
+from server.web.curve import NAMES, Columns, Plots, plots
 from server.web.guessed import guessed
 
 
@@ -22,8 +22,9 @@ class Angles:
 
     place: str
     rows: tuple[Row, ...]
-    plots: Plots | None  # none while the corner's geometry is not known
+    plots: Plots | None  # none while the corner's geometry is not known, or nobody has read an angle
     guessed: str
+    unread: tuple[str, ...] = ()  # as found, so that they have no curve
 
     @property
     def has_ends(self) -> bool:
@@ -40,12 +41,14 @@ def angles(
     every = {(one.key, one.place): one for one in compared}
     if place not in HANDS or not any(at == place for _, at in every):
         return None
-    layout, shaft_at = layout_of(specs), shaft_at_of(specs)
     bands = rows(every.values(), place, lambda angle: show(angle, Quantity.ANGLE, system=system))
-    drawn = plots(_columns(every, layout, shaft_at, place), system=system) if layout and shaft_at else None
-    return (
-        Angles(place, bands, drawn, guessed(layout) if layout and drawn else "") if bands or drawn else None
-    )
+    layout, shaft_at = layout_of(specs), shaft_at_of(specs)
+    read = _column(every, "found", place).keys() & set(NAMES)
+    if layout is None or shaft_at is None or not read:
+        return Angles(place, bands, None, "") if bands else None
+    drawn = plots(_columns(every, layout, shaft_at, place), read, system=system)
+    unread = tuple(one for one in NAMES if one not in read)
+    return Angles(place, bands, drawn, guessed(layout), unread)
 
 
 def _columns(
@@ -53,15 +56,16 @@ def _columns(
 ) -> Columns:
     """As found; as the target has it and as it was left, where packs or tie rod are known for that."""
 
-    def column(name: str) -> Figures:
-        return figures(lambda key, at: getattr(every.get((key, at)), name, None), place)
-
-    found = column("found")
+    found = _column(every, "found", place)
     corner = stood(layout.corner(HANDS[place]), found)
     columns = {"found": (corner, AS_IT_STOOD)}
     for name in ("target", "left"):
-        then = column(name)
+        then = _column(every, name, place)
         if then.keys() & {*PACKS, ROD}:
             read = then if name == "left" else {}
             columns[name] = changed(corner, setting(found, then, shaft_at), read)
     return columns
+
+
+def _column(every: Mapping[tuple[str, str], Compared], name: str, place: str) -> Figures:
+    return figures(lambda key, at: getattr(every.get((key, at)), name, None), place)

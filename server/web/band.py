@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from server.shop.comparison import Compared
 
-LEFT, RIGHT = 120.0, 288.0  # the band's edges [px]
+LEFT, RIGHT = 140.0, 268.0  # the band's edges [px]
 _FIRST, _LAST = 84.0, 324.0  # where a mark still has room
 KEYS = {"camber": "camber", "caster": "caster", "toe.angle": "total toe"}
 COLUMNS = ("found", "target", "left")

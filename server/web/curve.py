@@ -3,7 +3,7 @@
 Travel goes up the paper as the wheel goes up in the body; each angle has its own axis across.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from math import ceil, floor, isnan, log10
 
@@ -18,6 +18,7 @@ from server.compute.unit import plain
 from server.compute.vector import Floats
 from server.web.outline import line
 
+NAMES = ("camber", "caster", "toe")
 REACH_m = 0.075
 HEIGHT, TOP, BOTTOM = 236.0, 34.0, 204.0
 _STEPS = 60
@@ -63,7 +64,7 @@ class Panel:
 
 @dataclass(frozen=True, slots=True)
 class Plots:
-    """The three of one corner."""
+    """Those of one corner, three at most."""
 
     unit: str  # of travel
     travel: tuple[Tick, ...]
@@ -76,15 +77,18 @@ def over_travel(columns: Columns, travel_m: Floats) -> Mapping[str, Readings]:
     return {name: at_travel(corner, travel_m, change).readings for name, (corner, change) in columns.items()}
 
 
-def plots(columns: Columns, *, system: System) -> Plots:
-    """The plots of a corner as found, and after each change, by the columns' names."""
+def plots(columns: Columns, read: Collection[str] = NAMES, *, system: System) -> Plots:
+    """The plots of a corner as found, and after each change, by the columns' names.
+
+    read       the angles that somebody read, so that their curves are known to stand where they are drawn
+    """
     travel = np.linspace(-REACH_m, REACH_m, 2 * _STEPS + 1)
-    read = over_travel(columns, travel)
+    curves = over_travel(columns, travel)
     unit_m, unit, marks = _TRAVEL[system]
-    panels = []
-    for i, name in enumerate(("camber", "caster", "toe")):
-        left = _LEFT + i * (_ACROSS + _GAP)
-        angles = {column: np.degrees(one.stacked[i]) for column, one in read.items()}
+    panels: list[Panel] = []
+    for name in (one for one in NAMES if one in read):
+        left = _LEFT + len(panels) * (_ACROSS + _GAP)
+        angles = {column: np.degrees(one.stacked[NAMES.index(name)]) for column, one in curves.items()}
         panels.append(_panel(name, left, angles, travel))
     ticks = tuple(Tick(_down(one * unit_m), plain(one, 0)) for one in marks)
     return Plots(unit, ticks, _down(0.0), tuple(panels))

@@ -12,4 +12,10 @@ def guessed(layout: Layout) -> str:
         return ""
     if len(names) <= _FEW:
         return f"Guessed, not measured: {'; '.join(names)}."
-    return f"Guessed, not measured: {len(names)} of the corner's {len(layout.dimensions)} lengths."
+    of = len(layout.dimensions)
+    count = (
+        f"all {of} lengths of the corner"
+        if len(names) == of
+        else f"{len(names)} of the corner's {of} lengths"
+    )
+    return f"Guessed, not measured: {count}."

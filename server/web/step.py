@@ -22,6 +22,7 @@ from server.shop.torque_record import may_verify
 from server.shop.wrench import Adapter, Setting, setting
 from server.store.engine import Store as StoreType
 from server.store.tables import Hold, Job, Person, Step
+from server.web.corner_drawing import corner_drawing, spring_drawing
 from server.web.error import status_of
 from server.web.form import Fields, fields
 from server.web.library import Library
@@ -148,17 +149,22 @@ class AtStep:
         adapter: Adapter | None = None,
     ) -> Response:
         """The page, or for htmx the part of it that changed together with what depends on it."""
+        is_part = wants_fragment(self.request)
         with self.store.reading() as db:
             job, step, _ = self.find(db)
             sheet = step_sheet(db, job, step, self.library)
             others = self._others(db) if sheet.tightenings else []
-        template = "step/part.swap.html" if wants_fragment(self.request) else "step/show.html"
+            drawing = None if is_part else corner_drawing(db, sheet, system=self.visitor.system)
+            spring = None if is_part else spring_drawing(db, sheet)
+        template = "step/part.swap.html" if is_part else "step/show.html"
         render = partial(
             page,
             self.request,
             template,
             status=status,
             sheet=sheet,
+            drawing=drawing,
+            spring=spring,
             part=part,
             others=others,
             system=self.visitor.system,

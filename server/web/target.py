@@ -6,6 +6,7 @@ from fastapi import APIRouter, Response
 
 from server.compute.show import System
 from server.compute.unit import Quantity, unit_named
+from server.procedure.fact import CORNERS
 from server.procedure.model import Fastener, FrontEnd
 from server.shop.comparison import COMPARED_AT, Compared, comparisons, names
 from server.shop.geometry import lacking
@@ -13,6 +14,7 @@ from server.shop.spec import sheet
 from server.shop.target import DRAWER, MISSING, histories
 from server.shop.tightening import Tightening
 from server.store.tables import Capture, Spec, Target
+from server.web.angle import angles
 from server.web.car import Here
 from server.web.wording import Column, as_column
 
@@ -73,15 +75,17 @@ def show_targets(here: Here) -> Response:
     with here.store.reading() as db:
         car = here.car(db)
         front_end = here.front_end(car.job)
-        shown = [_shown(one, here.visitor.system) for one in comparisons(db, car.job, front_end)]
+        compared = comparisons(db, car.job, front_end)
         specs = sheet(db, car.job.vehicle_id)
         torques = _torques(front_end, histories(db, car.job), specs)
+    shown = [_shown(one, here.visitor.system) for one in compared]
     groups = [(place, [one for one in shown if one.compared.place == place]) for place in COMPARED_AT]
     return here.page(
         "target/index.html",
         car=car,
         lacking=lacking(specs),
         groups=[(place, group) for place, group in groups if group],
+        angles={place: angles(compared, specs, place, system=here.visitor.system) for place in CORNERS},
         torques=torques,
         names=names(front_end),
         missing=MISSING,

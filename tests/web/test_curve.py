@@ -38,6 +38,13 @@ def test_travel_is_told_in_the_shop_s_unit_upwards(system, unit: str, ends: tupl
     assert drawn.travel[0].at > drawn.today > drawn.travel[-1].at
 
 
+def test_an_angle_that_nobody_read_has_no_curve() -> None:
+    drawn = plots(AS_FOUND, {"toe", "camber"}, system="inch")
+
+    assert [one.name for one in drawn.panels] == ["camber", "toe"]
+    assert drawn.panels[0].right < drawn.panels[1].left
+
+
 def test_today_s_angle_is_said_and_marked_on_its_axis() -> None:
     camber = plots(AS_FOUND, system="inch").panels[0]
 
