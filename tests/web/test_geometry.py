@@ -133,7 +133,7 @@ def test_one_wrong_field_is_said_beside_it_nothing_is_written_and_everything_typ
     answer = measure(bo, typed, source="Tape, Bo and Cy")
 
     assert answer.status_code == 422
-    assert "One line is not right yet. Nothing was written." in answer.text
+    assert "One line is not right yet. Nothing was written." in answer.text.split("sign--warning")[0]
     assert beside(answer, ARM).startswith("Nm is the unit of a torque")
     assert beside(answer, LOW_ARM) is None
     for text in ("8 Nm", "15 in", "Tape, Bo and Cy"):
@@ -320,6 +320,8 @@ def test_a_wrong_point_is_said_beside_it_and_no_other_is_written(bo, store):
     assert answer.status_code == 422
     assert beside(answer, BALL_UP).startswith("kg is the unit of a mass")
     assert answer.text.count('aria-invalid="true"') == 1
+    assert f'href="#line-{BALL_UP}"' in answer.text.split("sign--warning")[0]
+    assert f'id="line-{BALL_UP}"' in answer.text
     assert f'value="{POINTS["point.lower-ball.up"]}"' in answer.text
     assert kept(store) == {}
 
