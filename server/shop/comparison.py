@@ -9,7 +9,7 @@ from server.procedure.fact import CORNERS
 from server.procedure.model import FrontEnd
 from server.shop.evidence import gather
 from server.shop.spec import lines_for
-from server.shop.target import histories
+from server.shop.target import Histories, histories
 from server.store.tables import Capture, Job, Target
 
 COMPARED_AT = (*CORNERS, "car")
@@ -38,8 +38,6 @@ DERIVED = {
 # Figures that are not measured themselves, but worked out from others that are.
 FOUND_FROM = {"toe.total": "toe.found", "toe.angle": "toe.found-angle"}
 LEFT_FROM = {"toe.total": "toe.left", "toe.angle": "toe.left-angle", "caster": "caster.swept"}
-
-Histories = dict[tuple[str, str], list[Target]]
 
 
 @dataclass(frozen=True, slots=True)

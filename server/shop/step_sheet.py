@@ -20,7 +20,11 @@ from server.shop.step import AnyStep, StepSeen, steps_seen, waits_for, within_re
 from server.shop.tag import TagSeen
 from server.shop.target import targets_of
 from server.shop.tightening import Tightening
+from server.shop.use import shows
 from server.store.tables import Hold, Job, Person, Photo, Step, Target, Vehicle
+
+# What a step asks for again and aims at anew: there the refit's own targets of it count no more.
+AIMED_ANEW = {"pre-alignment": frozenset({"pack"})}
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +99,7 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
     here = [one for one in taken if one.capture.step_id == step.id]
     found = [one for one in taken if one.capture.step_id in below]
     tags = tag.tags_of_job(db, known(job.id), front_end, step_ids=at)
-    targets = targets_of(db, job) if step.direction != "down" else []
+    targets = _still_counting(rung, targets_of(db, job)) if step.direction != "down" else []
     photos = _photos(db, [*here, *found])
     photos_here = [seen for seen in photos if seen.taken.capture.step_id == step.id]
     holds = holds_at(db, step)
@@ -130,7 +134,7 @@ def step_sheet(db: Session, job: Job, step: Step, front_ends: dict[str, FrontEnd
             else ()
         ),
         tightenings=tuple(tightening.tightenings(db, step, rung, front_end)),
-        targets=tuple(_used_here(step, rung, targets)),
+        targets=tuple(one for one in targets if shows(rung, place=step.place, key=one.key, at=one.place)),
         off=_off(steps, front_end, step.place),
         started_by=names.get(step.started_by, ""),
         done_by=names.get(step.done_by, ""),
@@ -218,15 +222,9 @@ def _named(
             yield name, one
 
 
-def _used_here(step: Step, rung: Rung, targets: Iterable[Target]) -> list[Target]:
-    """The targets of this place that belong to what the step asks for, or to the spring it handles."""
-    subjects = {wanted.id.split(".")[0] for wanted in rung.move.captures} | {rung.operation.id}
-    return [
-        one
-        for one in targets
-        if one.place in (step.place, "car", *(("LF", "RF") if step.place == "car" else ()))
-        and one.key.split(".")[0] in subjects
-    ]
+def _still_counting(rung: Rung, targets: Iterable[Target]) -> list[Target]:
+    anew = AIMED_ANEW.get(rung.operation.id, frozenset())
+    return [one for one in targets if one.key.split(".")[0] not in anew]
 
 
 def _off(steps: Iterable[StepSeen], front_end: FrontEnd, place: str) -> frozenset[str]:

@@ -1,7 +1,4 @@
-"""Targets: the one place where captures meet compute, worked out anew when what they rest on changes.
-
-The corner's linkage will enter here as one more subject in `aim`: what it needs is already in the evidence.
-"""
+"""Targets: the one place where captures meet compute, worked out anew when what they rest on changes."""
 
 from datetime import datetime
 from typing import Any
@@ -12,6 +9,7 @@ from server.procedure.model import FrontEnd
 from server.shop.aim.aim import Aim
 from server.shop.aim.every import aims
 from server.shop.evidence import gather
+from server.shop.flag import flag_done_steps
 from server.shop.hazard import say_energy
 from server.shop.row import known
 from server.shop.shop import system_of
@@ -19,24 +17,31 @@ from server.store.tables import Capture, Job, Shim, Shop, Spec, Target
 
 # Where an input comes from, besides a step or a source.
 MISSING, DRAWER = "missing", "drawer"
+Histories = dict[tuple[str, str], list[Target]]  # by key and place, newest first
 TAKEN_BACK = "What this rested on was corrected; it does not come out any more."
 
 
 def refresh(db: Session, job: Job, front_end: FrontEnd, *, now: datetime) -> None:
-    """Work out every target of a job; keep those that changed as new rows that supersede the old."""
+    """Work out every target of a job; keep those that changed as new rows that supersede the old.
+
+    A done step that rested on one that now reads otherwise is flagged.
+    """
     system = system_of(db.get_one(Shop, job.shop_id))
     standing = {(one.key, one.place): one for one in targets_of(db, job)}
     come_out = aims(gather(db, job, front_end), front_end, system=system)
+    changes = []
     for aim in [*come_out, *_taken_back(standing, come_out)]:
         before = standing.get((aim.key, aim.place))
         target = _row(job, aim, now)
         if before is None or _meaning(before) != _meaning(target):
             target.supersedes_id = before.id if before else None
             db.add(target)
+            changes += [(before, target)] if before else []
         if aim.key == "spring.energy" and aim.answer is not None:
             say_energy(
                 db, job_id=known(job.id), place=aim.place, kind="spring-compressed", energy_J=aim.answer.value
             )
+    flag_done_steps(db, job, front_end, changes, system=system, now=now)
     db.flush()
 
 
@@ -51,9 +56,9 @@ def targets_of(db: Session, job: Job) -> list[Target]:
     return list(db.exec(select(Target).join(ends, col(Target.id) == ends.c.last).order_by(ends.c.first)))
 
 
-def histories(db: Session, job: Job) -> dict[tuple[str, str], list[Target]]:
+def histories(db: Session, job: Job) -> Histories:
     """Each target of a job with what it was before, newest first, by key and place."""
-    found: dict[tuple[str, str], list[Target]] = {}
+    found: Histories = {}
     for one in db.exec(select(Target).where(Target.job_id == job.id).order_by(col(Target.id))):
         found.setdefault((one.key, one.place), []).insert(0, one)
     return found

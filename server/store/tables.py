@@ -307,6 +307,18 @@ class Target(SQLModel, table=True):
     supersedes_id: int | None = Field(default=None, foreign_key="target.id", unique=True)
 
 
+class Look(SQLModel, table=True):
+    """When a person last saw the targets of a job, so that what has changed since can be marked."""
+
+    __tablename__ = "look"
+    __table_args__ = (sa.UniqueConstraint("person_id", "job_id"),)
+
+    id: int | None = Field(default=None, primary_key=True)
+    person_id: int = Field(foreign_key="person.id")
+    job_id: int = Field(foreign_key="job.id")
+    at: datetime = Field(sa_type=Moment)
+
+
 class TorqueRecord(SQLModel, table=True):
     """A fastener (or a group pulled in order) tightened, by the person who pulled the wrench."""
 
