@@ -87,7 +87,7 @@ _SCREW = (
     a_length(
         name="lead",
         label="Advance in one turn",
-        example="0.1 in",
+        example="0.100 in",
         help="Ten threads to the inch are 0.1 in; twice that with two starts.",
     ),
     Choice(
