@@ -124,3 +124,23 @@ def test_an_unusual_sweep_is_cautioned_about(steer_deg: float, cautioned: bool) 
     answer = caster_by_sweep_rad.answer(camber_out_rad=0.02, camber_in_rad=0.0, steer_rad=radians(steer_deg))
 
     assert bool(answer.cautions) is cautioned
+
+
+def test_a_wheel_may_stand_just_square_to_the_road() -> None:
+    assert toe_per_wheel_rad(toe_m=1.3, diameter_m=0.65) == pytest.approx(radians(90))
+
+
+@pytest.mark.parametrize(
+    ("steer_deg", "cautioned"), [(10.0, False), (10.5, False), (30.0, False), (30.5, True)]
+)
+def test_a_sweep_from_ten_to_thirty_degrees_is_usual(steer_deg: float, cautioned: bool) -> None:
+    answer = caster_by_sweep_rad.answer(camber_out_rad=0.02, camber_in_rad=0.0, steer_rad=radians(steer_deg))
+
+    assert bool(answer.cautions) is cautioned
+
+
+def test_readings_as_far_apart_as_the_sweep_itself_are_refused() -> None:
+    with pytest.raises(Refused, match="too far apart"):
+        caster_exact_rad(
+            camber_out_rad=0.3, camber_in_rad=-0.3, steer_rad=0.3, camber_rad=0.0, inclination_rad=0.0
+        )

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from server.compute.answer import Known
 from server.compute.castle_nut import (
     Verdict,
+    bolt_stiffness_N_per_m,
     index_rad,
     next_slot,
     slope_from_stiffness_Nm_per_rad,
@@ -114,3 +115,28 @@ def test_no_verdict_ever_says_to_loosen(reached: float, turn: float, slope: floa
 
     assert "loosen" not in f"{result.verdict} {result.reason}".lower()
     assert (result.verdict is Verdict.FIT_COTTER) == (turn == 0 and 80 <= reached <= 110)
+
+
+def test_a_stud_has_one_hole_unless_said_otherwise() -> None:
+    assert index_rad(slots=6) == pytest.approx(radians(60))
+
+
+def test_half_a_degree_is_not_yet_the_same_place() -> None:
+    step = radians(60)
+
+    assert turn_on_rad(index_rad=step, slot_past_hole_rad=-radians(0.5)) == radians(0.5)
+    assert turn_on_rad(index_rad=step, slot_past_hole_rad=-radians(0.49)) == 0
+
+
+def test_a_torque_that_reaches_just_the_highest_is_inside() -> None:
+    assert "inside the range" in next_slot(WINDOW, reached_Nm=90.0, turn_rad=0.5, slope=40.0).reason
+
+
+def test_a_longer_stud_is_softer_and_one_without_length_is_refused() -> None:
+    # 92.07 mm² (GB/T 16823.1, read) of steel, 100 mm long: A·E/L
+    area = {"area_m2": 92.07e-6}
+
+    assert bolt_stiffness_N_per_m(**area, grip_m=0.1, modulus_Pa=200e9) == pytest.approx(184.14e6)
+    assert bolt_stiffness_N_per_m(**area, grip_m=0.1) == pytest.approx(184.14e6 * 206.84 / 200, rel=1e-4)
+    with pytest.raises(Refused):
+        bolt_stiffness_N_per_m(**area, grip_m=0.0)

@@ -1,6 +1,6 @@
 """The compressor's screw."""
 
-from math import radians
+from math import pi, radians
 
 import pytest
 from hypothesis import given
@@ -51,3 +51,34 @@ def test_friction_scatter_dominates_the_torque() -> None:
 def test_a_screw_that_cannot_be_is_refused(wrong: dict[str, float]) -> None:
     with pytest.raises(Refused):
         raise_Nm(load_N=5000.0, **{**SCREW, **wrong})
+
+
+@pytest.mark.parametrize("alone", [{"collar_friction": 0.14}, {"collar_radius_m": 0.012}])
+def test_a_collar_counts_only_with_friction_and_radius_both(alone: dict[str, float]) -> None:
+    assert raise_Nm(load_N=5000.0, **SCREW, **alone) == raise_Nm(load_N=5000.0, **SCREW)
+    assert lower_Nm(load_N=5000.0, **SCREW, **alone) == lower_Nm(load_N=5000.0, **SCREW)
+    assert load_N(torque_Nm=20.0, **SCREW, **alone) == load_N(torque_Nm=20.0, **SCREW)
+    assert efficiency(**SCREW, **alone) == efficiency(**SCREW)
+
+
+def test_a_thread_is_square_unless_said_otherwise() -> None:
+    square = {**SCREW, "flank_rad": 0.0}
+    unsaid = {name: value for name, value in SCREW.items() if name != "flank_rad"}
+
+    assert raise_Nm(load_N=5000.0, **unsaid) == raise_Nm(load_N=5000.0, **square)
+    assert lower_Nm(load_N=5000.0, **unsaid) == lower_Nm(load_N=5000.0, **square)
+    assert load_N(torque_Nm=20.0, **unsaid) == load_N(torque_Nm=20.0, **square)
+    assert efficiency(**unsaid) == efficiency(**square)
+
+
+def test_a_collar_takes_its_own_torque_whichever_way_it_turns() -> None:
+    collar = 5000.0 * 0.14 * 0.012
+
+    for turn in (raise_Nm, lower_Nm):
+        assert turn(load_N=5000.0, **SCREW, **COLLAR) - turn(load_N=5000.0, **SCREW) == pytest.approx(collar)
+
+
+def test_a_screw_on_the_very_border_does_not_hold_itself() -> None:
+    lead_over_girth = 0.004 / (pi * 0.018)
+
+    assert not holds_itself(mean_diameter_m=0.018, lead_m=0.004, lowest_friction=lead_over_girth)

@@ -5,7 +5,16 @@ from statistics import fmean
 import pytest
 
 from server.compute.grade import Finish
-from server.compute.preload import PERMANENT, REUSED, GenericTorque, Thread, generic_torque, stress_area_m2
+from server.compute.preload import (
+    PERMANENT,
+    REUSED,
+    GenericTorque,
+    Thread,
+    friction_torque_Nm,
+    generic_torque,
+    stress_area_m2,
+    yield_preload_N,
+)
 from server.compute.refusal import Refused
 
 INCH = 0.0254  # m, exact by definition
@@ -74,3 +83,34 @@ def test_inch_and_metric_rules_differ_on_the_same_thread() -> None:
 def test_a_thread_that_cannot_be_is_refused(diameter: float, pitch: float) -> None:
     with pytest.raises(Refused):
         stress_area_m2(diameter_m=diameter, pitch_m=pitch, thread=Thread.METRIC)
+
+
+def test_a_joint_that_stays_together_takes_nine_tenths_of_the_proof_load() -> None:
+    generic = half_inch(Finish.LUBRICATED, PERMANENT)  # Shigley 9th ed. p. 442
+
+    assert generic.preload.value == pytest.approx(0.90 * generic.proof_load_N)
+
+
+def test_the_scatter_may_reach_just_the_proof_load() -> None:
+    assert len(half_inch(Finish.LUBRICATED, 0.8).cautions) == 2  # 0.8 · 1.25 = 1
+
+
+def test_a_thread_cut_to_its_very_middle_is_refused() -> None:
+    with pytest.raises(Refused):
+        stress_area_m2(diameter_m=0.9743 * 0.001, pitch_m=0.001, thread=Thread.INCH)
+
+
+def test_yield_is_used_to_nine_tenths_unless_said_otherwise() -> None:
+    bolt = {"diameter_m": 0.012, "pitch_m": 0.00125, "thread_friction": 0.12, "yield_Pa": 940e6}
+
+    # VDI 2230 guide values, read: 70.5 kN
+    assert yield_preload_N(**bolt) == pytest.approx(70.5e3, rel=0.007)
+
+
+def test_friction_under_the_head_and_in_the_thread_count_each_for_itself() -> None:
+    bolt = {"preload_N": 50e3, "diameter_m": 0.012, "pitch_m": 0.00125, "bearing_m": 0.018, "hole_m": 0.013}
+
+    both = friction_torque_Nm(**bolt, thread_friction=0.1, head_friction=0.2)
+    head = both - friction_torque_Nm(**bolt, thread_friction=0.1, head_friction=0.0)
+
+    assert head == pytest.approx(0.2 * 50e3 * (0.018 + 0.013) / 4)

@@ -189,3 +189,31 @@ def test_a_pack_as_found_is_the_sum_of_its_pieces() -> None:
 def test_a_pack_without_thickness_is_refused(pieces: list[Known]) -> None:
     with pytest.raises(Refused):
         pack_as_found(pieces)
+
+
+def test_a_pack_has_eight_shims_at_most_unless_said_otherwise() -> None:
+    assert len(make_up([0.008], {0.001: 20}, tolerance_m=0.0)[0].pieces_m) == 8
+    with pytest.raises(CannotMakeUp):
+        make_up([0.009], {0.001: 20}, tolerance_m=0.0)
+
+
+def test_a_nanometre_counts_where_nothing_is_alike() -> None:
+    pack = make_up([0.001], {0.001000001: 1, 0.0005: 2}, tolerance_m=1e-6)[0]
+
+    assert pack.pieces_m == (0.0005, 0.0005)
+
+
+@pytest.mark.parametrize("stock", [{0.001: 3, 0.0: 3}, {0.001: 3, 0.002: -1}])
+def test_one_shim_that_cannot_be_spoils_the_drawer(stock: dict[float, int]) -> None:
+    with pytest.raises(Refused, match="Every shim"):
+        make_up([0.001], stock, tolerance_m=0.0)
+
+
+def test_what_falls_short_names_the_nearest_of_several() -> None:
+    with pytest.raises(CannotMakeUp, match=r"3.5 mm\), too thick by"):
+        make_up([0.003], {0.0035: 1, 0.0023: 1}, tolerance_m=0.0001)
+
+
+def test_without_a_tolerance_the_nearest_is_found_too() -> None:
+    with pytest.raises(CannotMakeUp, match=r"0.7 mm\), too thin by"):
+        make_up([0.001], {0.0007: 1}, tolerance_m=0.0)

@@ -23,9 +23,13 @@ from server.compute.spring import (
     force_N,
     free_length_m,
     length_at_force_m,
+    plain_stress_Pa,
     rate_from_loads_N_per_m,
     rate_N_per_m,
     shortest_m,
+    stress_at_rest_Pa,
+    stress_by_bergstrasser_Pa,
+    stress_Pa,
     wahl,
 )
 
@@ -189,3 +193,57 @@ def test_more_compression_is_more_energy_by_the_square(compression: float, ratio
     more = energy_J(rate_N_per_m=60e3, free_length_m=0.4, length_m=0.4 - ratio * compression)
 
     assert more / first == pytest.approx(ratio**2, rel=1e-9)
+
+
+def test_the_index_may_be_just_three_or_twenty() -> None:
+    for mean in (0.045, 0.3):
+        assert not rate_N_per_m.answer(
+            wire_m=0.015, mean_diameter_m=mean, active_coils=8, modulus_Pa=79e9
+        ).cautions
+
+
+def test_a_very_soft_spring_is_a_spring_too() -> None:
+    assert compress(Spring(Known(0.5), Known(0.4)), Known(0.2)).force.value == pytest.approx(0.1)
+
+
+SURE = Spring(Known(60e3), Known(0.400), Known(0.150), Known(0.015), Known(0.110))
+
+
+def test_coils_that_just_touch_touch() -> None:
+    with pytest.raises(CoilBound, match="coils touch"):
+        compress(SURE, Known(0.150))
+
+
+def test_the_shortest_length_itself_is_allowed() -> None:
+    compress(SURE, Known(shortest_m(free_length_m=0.400, solid_length_m=0.150)))
+
+
+def test_a_spring_at_its_free_length_is_loose() -> None:
+    assert "At that length the spring is loose." in compress(SURE, Known(0.400)).cautions
+
+
+def test_just_the_rating_and_just_the_limit_are_allowed() -> None:
+    held = compress(SURE, Known(0.250))
+    assert held.stress is not None
+
+    compress(SURE, Known(0.250), rating_N=held.force.value, stress_limit_Pa=held.stress.value)
+
+
+def test_what_is_refused_names_the_upper_end() -> None:
+    # 9000 N ± 1000 N by an uncertain free length; the stress goes with the force
+    spring = replace(SURE, free_length=Known(0.400, 1000 / 60e3))
+    most_MPa = 10_000 / 9000 * stress_Pa(force_N=9000.0, mean_diameter_m=0.110, wire_m=0.015) / 1e6
+
+    with pytest.raises(OverRated, match="push with 10000 N"):
+        compress(spring, Known(0.250), rating_N=9500.0)
+    with pytest.raises(OverStressed, match=f"stressed to {most_MPa:.0f} MPa"):
+        compress(spring, Known(0.250), stress_limit_Pa=500e6)
+
+
+def test_each_stress_is_the_plain_one_times_its_factor() -> None:
+    coil = {"force_N": 5000.0, "mean_diameter_m": 0.110, "wire_m": 0.015}
+    plain, index = plain_stress_Pa(**coil), 0.110 / 0.015
+
+    assert stress_Pa(**coil) == pytest.approx(wahl(index) * plain)
+    assert stress_by_bergstrasser_Pa(**coil) == pytest.approx(bergstrasser(index) * plain)
+    assert stress_at_rest_Pa(**coil) == pytest.approx(direct_shear(index) * plain)

@@ -56,3 +56,13 @@ def test_a_slip_of_unit_or_digit_on_a_half_inch_bolt_is_not_plausible(torque_Nm)
     low, high = thread_size("1/2-20").plausible_Nm
 
     assert not low <= torque_Nm <= high
+
+
+def test_what_is_plausible_runs_from_half_the_softest_to_twice_the_hardest() -> None:
+    # 1/2-20: 0.1599 in², read (Shigley 9th ed. Table 8-2); K 0.16 and 0.30, read (Table 8-15);
+    # 33 ksi and 970 MPa, read (Tables 8-9, 8-11); 75 % of it
+    low, high = thread_size("1/2-20").plausible_Nm
+    area_m2, diameter_m = 0.1599 * 0.0254**2, 0.0127
+
+    assert low == pytest.approx(0.16 * 0.75 * 33 * 6.894757e6 * area_m2 * diameter_m / 2, rel=1e-3)
+    assert high == pytest.approx(0.30 * 0.75 * 970e6 * area_m2 * diameter_m * 2, rel=1e-3)

@@ -9,7 +9,17 @@ from hypothesis import strategies as st
 
 from server.compute.answer import Known
 from server.compute.refusal import Refused
-from server.compute.tie_rod import End, Preset, RodEnd, Side, TooFewThreads, preset, sleeve_turns, top_goes
+from server.compute.tie_rod import (
+    End,
+    Preset,
+    RodEnd,
+    Side,
+    TooFewThreads,
+    preset,
+    preset_m,
+    sleeve_turns,
+    top_goes,
+)
 
 PITCH = 0.0254 / 18  # 18 threads per inch
 DIAMETER = 0.0254 * 5 / 8
@@ -133,3 +143,40 @@ def test_turning_the_sleeve_by_what_is_asked_reaches_the_length(old_mm: float, n
     angle = turns * 2 * pi
 
     assert now_mm / 1000 + 2 * PITCH * angle / (2 * pi) == pytest.approx(old_mm / 1000)
+
+
+def test_a_length_needs_no_change() -> None:
+    assert preset_m(old_m=0.3) == 0.3
+
+
+@pytest.mark.parametrize(("old", "change"), [(0.0, 0.1), (-0.1, 0.3), (0.3, -0.3), (0.3, -0.4)])
+def test_neither_the_old_length_nor_the_new_one_is_nothing(old: float, change: float) -> None:
+    with pytest.raises(Refused, match="stud centres"):
+        preset_m(old_m=old, change_m=change)
+
+
+def test_a_length_may_double() -> None:
+    assert preset_m(old_m=0.3, change_m=0.3) == pytest.approx(0.6)
+
+
+def test_one_thread_apart_is_as_near_as_one_can_count_and_more_is_not() -> None:
+    assert not set_from(outer=7.0, inner=8.0).cautions
+    assert set_from(outer=7.0, inner=8.05).cautions
+
+
+def test_an_end_may_show_no_thread_and_hold_by_just_its_diameter() -> None:
+    end = RodEnd(Known(DIAMETER), Known(0.0))
+    length = {"old": Known(0.32), "now": Known(0.32)}
+
+    result = preset(
+        **length,
+        outer=end,
+        inner=end,
+        pitch_m=PITCH,
+        diameter_m=DIAMETER,
+        side=Side.LEFT,
+        right_hand=End.OUTER,
+    )
+
+    assert result.length.value == 0.32
+    assert result.outer.engaged.value == DIAMETER

@@ -112,3 +112,13 @@ def test_no_fasteners_have_no_order(count: int) -> None:
         order_on_circle(count)
     with pytest.raises(Refused):
         order_in_line(count)
+
+
+def test_small_torques_are_torques_too() -> None:
+    assert Window(0.5, 0.8).shifted(0.0) == Window(0.5, 0.8)
+    assert stages_Nm(0.5) == (0.5,)
+
+
+@pytest.mark.parametrize("drag", [0.0, 0.5])
+def test_little_or_no_drag_is_added_as_it_is(drag: float) -> None:
+    assert window_with_drag(Window(50.0, 70.0), drag, DragRule.ALWAYS) == Window(50.0 + drag, 70.0 + drag)

@@ -103,7 +103,8 @@ def test_below_a_fifth_of_full_scale_its_accuracy_is_not_vouched_for() -> None:
     ("calibrated", "fit"),
     [
         (None, False),
-        (date(2023, 5, 2), True),
+        (date(2023, 5, 2), True),  # 365 days: 2024 has a 29 February
+        (date(2023, 5, 1), False),
         (date(2023, 4, 30), False),
         (date(2024, 5, 2), False),
         (TODAY, True),
@@ -137,3 +138,21 @@ def test_every_reason_is_given_not_only_the_first() -> None:
 def test_the_line_between_four_and_six_percent_is_at_ten_newton_metres() -> None:
     assert standard_accuracy(10.0) == 0.06
     assert standard_accuracy(10.1) == 0.04
+
+
+def test_what_it_says_of_its_range_is_in_newton_metres_and_pound_feet() -> None:
+    wide = replace(WRENCH, lowest_Nm=10.0)
+
+    # a fifth of 200 N·m, 29.5 lbf·ft; 30 % and 80 % of 200 N·m
+    assert "Below 40 N·m (30 lbf·ft)" in fitness(wide, 39.0, TODAY).reasons[0]
+    assert fitness(WRENCH, 50.0, TODAY).cautions == ("It reads best from 60 to 160 N·m.",)
+
+
+@pytest.mark.parametrize(("lowest", "highest"), [(-1.0, 200.0), (200.0, 200.0), (200.0, 40.0)])
+def test_a_scale_that_runs_backward_is_refused(lowest: float, highest: float) -> None:
+    with pytest.raises(Refused, match="lower to its higher"):
+        replace(WRENCH, lowest_Nm=lowest, highest_Nm=highest)
+
+
+def test_a_scale_may_begin_at_nothing() -> None:
+    assert fitness(replace(WRENCH, lowest_Nm=0.0), 120.0, TODAY).fit
