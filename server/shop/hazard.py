@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from sqlalchemy import bindparam
 from sqlmodel import Session, col, select
 
 from server.procedure.model import FrontEnd, HazardKind
@@ -13,6 +14,15 @@ from server.shop.text import line
 from server.store.tables import Hazard, Job, Person, Step
 
 LONGEST_WORDS = 200
+
+# Put together once: every page of a car asks it.
+_LIVE = (
+    select(Hazard, Job.front_end, Person.name)
+    .join(Job, col(Job.id) == Hazard.job_id)
+    .join(Person, col(Person.id) == Hazard.began_by)
+    .where(col(Hazard.job_id).in_(bindparam("job_ids", expanding=True)), col(Hazard.ended_at).is_(None))
+    .order_by(col(Hazard.began_at), col(Hazard.id))
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,13 +38,7 @@ class LiveHazard:
 
 def live_hazards(db: Session, job_ids: Iterable[int], *, front_ends: dict[str, FrontEnd]) -> list[LiveHazard]:
     """All that is dangerous now on these jobs: what can kill first, then the longest standing."""
-    rows = db.exec(
-        select(Hazard, Job.front_end, Person.name)
-        .join(Job, col(Job.id) == Hazard.job_id)
-        .join(Person, col(Person.id) == Hazard.began_by)
-        .where(col(Hazard.job_id).in_(list(job_ids)), col(Hazard.ended_at).is_(None))
-        .order_by(col(Hazard.began_at), col(Hazard.id))
-    ).all()
+    rows = db.exec(_LIVE, params={"job_ids": list(job_ids)}).all()
     live = [LiveHazard(hazard, front_ends[name].hazard(hazard.kind), who) for hazard, name, who in rows]
     return sorted(live, key=lambda one: not one.kind.acute)
 

@@ -5,6 +5,7 @@ import secrets
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from sqlalchemy import bindparam
 from sqlmodel import Session, col, select
 
 from server.shop import name as names
@@ -18,6 +19,15 @@ TOKEN_BYTES = 32
 SEEN_EVERY = timedelta(minutes=1)  # a page view is not worth a disk sync
 WRONG = "That name and PIN do not belong together."
 NOT_SIX = "A PIN is six digits, 0 to 9."
+
+# Put together once: every request asks it.
+_BEHIND = (
+    select(SignIn, Person, Shop)
+    .join(Person, col(Person.id) == SignIn.person_id)
+    .join(Shop, col(Shop.id) == Person.shop_id)
+    .where(SignIn.token_hash == bindparam("token_hash"))
+    .where(col(SignIn.ended_at).is_(None), col(Person.left_at).is_(None))
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,13 +102,7 @@ def open_session(db: Session, person: Person, *, sender: Sender, now: datetime) 
 
 def find(db: Session, token: str, *, limits: Limits, now: datetime) -> Present | None:
     """The session behind a token, unless it has ended, run out, or its person has left."""
-    row = db.exec(
-        select(SignIn, Person, Shop)
-        .join(Person, col(Person.id) == SignIn.person_id)
-        .join(Shop, col(Shop.id) == Person.shop_id)
-        .where(SignIn.token_hash == digest(token))
-        .where(col(SignIn.ended_at).is_(None), col(Person.left_at).is_(None))
-    ).first()
+    row = db.exec(_BEHIND, params={"token_hash": digest(token)}).first()
     if row is None or _run_out(row[0], limits=limits, now=now):
         return None
     return Present(*row)

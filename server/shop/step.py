@@ -42,6 +42,13 @@ class StepSeen(NamedTuple):
 
 AnyStep = TypeVar("AnyStep", Step, StepSeen)
 
+# Put together once: every page of a step asks it.
+_SEEN = (
+    sa.select(*(getattr(Step, name) for name in StepSeen._fields))
+    .where(col(Step.job_id) == sa.bindparam("job_id"))
+    .order_by(col(Step.seq))
+)
+
 
 def steps_of(db: Session, job_id: int) -> list[Step]:
     """The steps of a job in their planned order."""
@@ -50,9 +57,7 @@ def steps_of(db: Session, job_id: int) -> list[Step]:
 
 def steps_seen(db: Session, job_id: int) -> list[StepSeen]:
     """The same, to look at only."""
-    columns = (getattr(Step, name) for name in StepSeen._fields)
-    rows = db.execute(sa.select(*columns).where(col(Step.job_id) == job_id).order_by(col(Step.seq)))
-    return [StepSeen._make(row) for row in rows]
+    return [StepSeen._make(row) for row in db.execute(_SEEN, {"job_id": job_id})]
 
 
 def waits_for(step: Step, steps: Iterable[AnyStep]) -> list[AnyStep]:
