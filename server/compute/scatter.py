@@ -4,6 +4,7 @@ What is uncertain: every dimension of the layout, the readings themselves, and t
 (what is held while shimming, how the shaft follows). Spreads are standard deviations.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -136,6 +137,19 @@ class Scatter:
             )
         )
         return held - usual, turned - usual
+
+
+def half_widths(layout: Layout, figure: Callable[[Floats], Floats]) -> Floats:
+    """90 % half-widths of figures that come from the layout alone, to first order.
+
+    figure     from dimensions of shape (n, *shape) to figures of shape (k, *shape)
+    returns    shape (k,)
+    """
+    steps = np.diag(np.where(layout.spreads_m > 0, layout.spreads_m, 1.0) * _SMALL)
+    up, down = (figure(layout.figures_m[:, None] + sign * steps) for sign in (1, -1))
+    slopes = (up - down) / (2 * np.diag(steps))
+    widths: Floats = NINETY * np.sqrt(np.sum((slopes * layout.spreads_m) ** 2, axis=-1))
+    return widths
 
 
 def predicted(layout: Layout, figures_m: Floats, found: Readings, setting: Setting) -> Floats:

@@ -9,6 +9,7 @@ from server.shop.bench import (
     compressor,
     cotter,
     generic_torque,
+    linkage,
     lock_nut,
     measurement,
     nested,
@@ -42,6 +43,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     *alignment.CALCULATORS,
     *shim.CALCULATORS,
     *ride_height.CALCULATORS,
+    *linkage.CALCULATORS,
 )
 
 
