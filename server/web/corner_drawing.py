@@ -20,7 +20,7 @@ from server.shop.step_sheet import StepSheet
 from server.store.tables import Capture
 from server.web.drawing import Drawing, drawn
 from server.web.guessed import guessed
-from server.web.part import Fit
+from server.web.placed import Fit
 from server.web.spring import Unrolled, ends_of, hooks_of, unrolled
 
 NOT_TO_SCALE = "Joints are to scale; how thick parts are, bar, link, brake and shock absorber are not."

@@ -111,7 +111,8 @@ def hatching(start: Spot, end: Spot, width: float, every: float = 4) -> str:
 
 
 def _toward(start: Spot, end: Spot) -> Spot:
-    return (end - start) / abs(end - start)
+    """Unit vector; any serves where both are in the same place."""
+    return (end - start) / abs(end - start) if start != end else 1 + 0j
 
 
 def _across(start: Spot, end: Spot) -> Spot:
@@ -125,8 +126,8 @@ def _away(start: Spot, end: Spot, other: Spot) -> Spot:
 
 
 def _meeting(one: tuple[Spot, Spot], other: tuple[Spot, Spot]) -> Spot:
-    """Where two lines cross, each through two spots."""
+    """Where two lines cross, each through two spots; the end of the first where they never do."""
     (a, b), (c, d) = one, other
     along, beside = b - a, d - c
-    share = ((c - a) * beside.conjugate()).imag / (along * beside.conjugate()).imag
-    return a + along * share
+    slant = (along * beside.conjugate()).imag
+    return a + along * ((c - a) * beside.conjugate()).imag / slant if slant else b

@@ -7,8 +7,6 @@ caliper, shock absorber and bump stop are, nobody measures: those are drawn as t
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from server.compute.layout import ShaftAt
-from server.compute.pose import Pose
 from server.web.outline import (
     Spot,
     circle,
@@ -22,11 +20,8 @@ from server.web.outline import (
     tapered,
     wave,
 )
-from server.web.projection import BESIDE_m, Projection
-
-THINNEST = 2.0  # px of a pack, however thin it is
-BRACKET = 11.0  # px from the shaft's centre line to where its packs begin
-COIL_m = 0.058  # half a coil's diameter
+from server.web.placed import BRACKET, THINNEST, COIL_m, Placed
+from server.web.projection import BESIDE_m
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,79 +30,6 @@ class Outline:
 
     kind: str
     path: str
-
-
-@dataclass(frozen=True, slots=True)
-class Fit:
-    """What belongs to a corner beside its pose."""
-
-    shaft_at: ShaftAt = ShaftAt.INBOARD
-    front_pack_m: float = 0.0
-    rear_pack_m: float = 0.0
-    turns: float = 6.0  # of the spring
-
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """A pose on paper. Lengths of parts are in pixels; `out` points outboard."""
-
-    on: Projection
-    pose: Pose
-    fit: Fit
-
-    @property
-    def out(self) -> Spot:
-        """One pixel outboard."""
-        return complex(self.on.hand)
-
-    @property
-    def free(self) -> int:
-        """1 where the tie rods lie behind the axle and there is room ahead of it, else -1."""
-        return 1 if bool(self.pose.corner.is_rear_steer) else -1
-
-    @property
-    def to_bracket(self) -> Spot:
-        """One pixel from the shaft to its bracket."""
-        return -self.out * self.fit.shaft_at.outboard
-
-    def front(self, name: str) -> Spot:
-        """A joint seen from the front, by its name in the pose or the corner."""
-        return self.on.front(getattr(self.pose if hasattr(self.pose, name) else self.pose.corner, name))
-
-    def plan(self, name: str) -> Spot:
-        """The same from above."""
-        return self.on.plan(getattr(self.pose if hasattr(self.pose, name) else self.pose.corner, name))
-
-    def between(self, view: Callable[[str], Spot], one: str, other: str, share: float) -> Spot:
-        """On the way from one joint to another."""
-        return view(one) + (view(other) - view(one)) * share
-
-    def pack(self, thickness_m: float) -> float:
-        """How thick a pack is drawn."""
-        return max(THINNEST, thickness_m * self.on.scale) if thickness_m > 0 else 0.0
-
-    @property
-    def wheel_up(self) -> Spot:
-        """Unit vector up along the wheel, from the front."""
-        spin = complex(self.pose.spin[1], -self.pose.spin[2]) * self.on.hand
-        return spin / abs(spin) * -1j
-
-    @property
-    def wheel_ahead(self) -> Spot:
-        """Unit vector ahead along the wheel, from above."""
-        spin = complex(self.pose.spin[1], self.pose.spin[0]) * self.on.hand
-        return spin / abs(spin) * 1j
-
-    @property
-    def bar_at(self) -> float:
-        """Down, where the anti-roll bar crosses the car."""
-        return self.on.ends[self.free > 0] - self.free * 12
-
-    @property
-    def link_foot(self) -> tuple[Spot, Spot]:
-        """Where the bar's link stands on the lower arm, in both views."""
-        foot = self.between(self.front, "lower_front", "lower_ball", 0.74)
-        return foot, complex(foot.real, self.on.axle + self.free * 0.085 * self.on.scale)
 
 
 def parts(at: Placed) -> dict[str, tuple[Outline, ...]]:
@@ -185,9 +107,8 @@ def clamps_of(at: Placed, view: Callable[[str], Spot]) -> tuple[Spot, Spot]:
 
 def _knuckle(at: Placed) -> Iterator[Outline]:
     lower, upper, wheel = at.front("lower_ball"), at.front("upper_ball"), at.front("wheel_centre")
-    root = lower + (upper - lower) * ((wheel.imag - lower.imag) / (upper.imag - lower.imag))
     yield _solid(tapered(lower, at.front("tie_outer"), 12, 10))
-    yield _solid(tapered(root, wheel, 26, 12), tapered(lower, upper, 20, 15))
+    yield _solid(tapered(at.on_axis(wheel.imag), wheel, 26, 12), tapered(lower, upper, 20, 15))
     yield _solid(_disc(at, at.front, at.wheel_up, 0.135))
     above, hub = at.plan("lower_ball"), at.plan("wheel_centre")
     yield _solid(tapered(above, at.plan("tie_outer"), 16, 11), tapered(above, hub, 26, 12))
@@ -219,9 +140,8 @@ def _lower_arm(at: Placed) -> Iterator[Outline]:
     pivot, ball = at.front("lower_front"), at.front("lower_ball")
     yield _solid(tapered(pivot, ball, 16, 15), circle(pivot, 4))
     front, rear, above = (at.plan(one) for one in ("lower_front", "lower_rear", "lower_ball"))
-    yield _solid(
-        fork(front, rear, above, 17, 18), *(strip(one - 11j, one + 11j, 15) for one in (front, rear))
-    )
+    yield _solid(fork(front, rear, above, 17, 18))
+    yield _solid(*(strip(one - 11j, one + 11j, 15) for one in (front, rear)))
     yield _open(circle(at.plan("spring_lower"), COIL_m * at.on.scale + 6))
 
 
@@ -272,7 +192,7 @@ def bump_stop(at: Placed) -> Spot:
 
 def _upper_arm(at: Placed) -> Iterator[Outline]:
     front, rear, ball = (at.plan(one) for one in ("upper_front", "upper_rear", "upper_ball"))
-    end = (front - rear) / abs(front - rear) * 15
+    end = (front - rear) / (abs(front - rear) or 1.0) * 15
     pivot = at.front("upper_front")
     yield _solid(tapered(pivot, at.front("upper_ball"), 16, 12), circle(pivot, 5))
     yield _solid(fork(front, rear, ball, 14, 15))

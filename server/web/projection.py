@@ -39,13 +39,31 @@ class Projection:
         hand = int(pose.corner.hand)
         near, far = _across_m(pose)
         tall = 2 * float(pose.corner.loaded_radius)
-        scale = min((WIDTH - _INBOARD - _OUTBOARD) / (far - near), _HIGH / tall)
+        scale = min((WIDTH - _INBOARD - _OUTBOARD) / max(far - near, BESIDE_m), _HIGH / tall)
         outer = WIDTH - _OUTBOARD if hand > 0 else _OUTBOARD
         floor = _TOP + tall * scale
         rear, front = _along_m(pose)
         axle = floor + _BETWEEN - rear * scale
         ends = (axle + rear * scale, axle + front * scale)
         return cls(scale, outer - hand * far * scale, floor, axle, ends, ends[1] + _BOTTOM, hand)
+
+    @property
+    def inboard(self) -> str:
+        """The text anchor of words that grow inboard."""
+        return "end" if self.hand > 0 else "start"
+
+    @property
+    def outboard(self) -> str:
+        """The text anchor of words that grow outboard."""
+        return "start" if self.hand > 0 else "end"
+
+    def inner_edge(self, margin: float) -> float:
+        """Across, so much inside the paper's edge that is nearer the car's middle."""
+        return margin if self.hand > 0 else WIDTH - margin
+
+    def outer_edge(self, margin: float) -> float:
+        """Across, so much inside the other edge."""
+        return self.inner_edge(WIDTH - margin)
 
     def front(self, point: Floats) -> Spot:
         """A point (3,) [m] as seen from the front."""

@@ -4,7 +4,8 @@ from cmath import rect
 from math import radians
 
 from server.web.outline import Spot
-from server.web.part import COIL_m, Placed, bump_stop, clamps_of, disc_middle
+from server.web.part import bump_stop, clamps_of, disc_middle
+from server.web.placed import COIL_m, Placed
 
 RING = 36.0  # px, a group seen along its bolts
 
@@ -18,9 +19,9 @@ def seats(at: Placed) -> dict[str, tuple[Spot, ...]]:
     disc = disc_middle(at, at.front) + at.wheel_up * 0.085 * at.on.scale - out * 24
     bracket = complex(at.plan("lower_front").real, at.bar_at) + out * 22
     axis = at.front("upper_ball") - at.front("lower_ball")
-    axis /= abs(axis)
+    axis /= abs(axis) or 1.0
     shaft = at.plan("upper_front") - at.plan("upper_rear")
-    shaft /= abs(shaft)
+    shaft /= abs(shaft) or 1.0
     return {
         "link-nut": (link - 66j,),
         "bar-bracket-bolt": (bracket - 19, bracket + 19),

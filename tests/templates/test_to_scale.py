@@ -9,7 +9,7 @@ from jinja2 import Environment
 from server.compute.corner import Hand
 from server.procedure.load import front_ends
 from server.web.drawing import drawn
-from server.web.part import Fit
+from server.web.placed import Fit
 from tests.web.cars import pose
 
 FRONT_END = front_ends()["coil-on-lower-arm"]

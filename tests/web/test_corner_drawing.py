@@ -7,7 +7,7 @@ import pytest
 from sqlmodel import select
 
 from server.shop.target import refresh
-from server.store.tables import Job, Spec, Step
+from server.store.tables import Capture, Job, Spec, Step
 from tests.web.work import copied, people_in
 
 WORDS = {"corner.steer": "behind", "corner.shaft-at": "inboard"}
@@ -149,3 +149,32 @@ def test_the_targets_page_stands_figures_against_their_bands(app, bo, store, peo
     text = bo.get("/jobs/1/targets").text
 
     assert "Camber: band -1° to 0°, target -0.5°." in text
+
+
+def test_the_hooks_are_drawn_where_the_marks_say(bo, store, people):
+    with store.writing() as db:
+        step = db.exec(select(Step).where(Step.operation == "spring", Step.place == "LF")).first()
+        for number, text in enumerate(("Upper hook: coil 2, 3 o'clock", "Lower hook: coil 6, 3 o'clock")):
+            db.add(
+                Capture(
+                    client_id=f"hook-on-its-coil-{number:09d}",
+                    job_id=1,
+                    step_id=step.id,
+                    key="spring.hooks",
+                    place="LF",
+                    kind="mark",
+                    text=text,
+                    read_as=text,
+                    x=0.5,
+                    y=0.5,
+                    person_id=people["Bo Berg"].id,
+                    at=people["Bo Berg"].created_at,
+                )
+            )
+
+    text = page_of(bo, store, "spring", "up")
+
+    assert "Where the hooks sat" in text
+    assert "4 coils between them." in text
+    assert "Where the hooks sat" not in page_of(bo, store, "spring", "up", place="RF")
+    assert "Where the hooks sat" not in page_of(bo, store, "shims")

@@ -3,14 +3,20 @@
 import re
 from itertools import pairwise
 
+import numpy as np
 import pytest
 
+from server.compute.answer import Known
 from server.compute.constants import INCH_m
 from server.compute.corner import Hand
-from server.compute.layout import ShaftAt, Steer
+from server.compute.dimension import LONG
+from server.compute.layout import ShaftAt, Steer, long
+from server.compute.linkage import at_arm
+from server.compute.refusal import Refused
+from server.compute.vector import point
 from server.procedure.load import front_ends
 from server.web.drawing import Drawing, drawn
-from server.web.part import Fit
+from server.web.placed import Fit
 from server.web.projection import WIDTH, Projection
 from tests.web.cars import pose
 
@@ -124,3 +130,34 @@ def test_the_frame_bears_on_either_side_of_the_shaft(shaft_at: ShaftAt) -> None:
 
 def test_the_place_is_told_by_the_side() -> None:
     assert [draw(hand).place for hand in (Hand.LEFT, Hand.RIGHT)] == ["LF", "RF"]
+
+
+def test_no_scrub_is_said_without_a_dimension_line() -> None:
+    stands = pose()
+    axis = stands.upper_ball - stands.lower_ball
+    foot = stands.lower_ball - axis * (stands.lower_ball[2] / axis[2])
+    straight = at_arm(stands.corner.with_points({"spin": np.array((0.0, 1.0, 0.0))}))
+    middle = point(float(straight.wheel_centre[0]), float(foot[1]), float(straight.wheel_centre[2]))
+    over_the_axis = at_arm(straight.corner.with_points({"wheel_centre": middle}))
+    assert float(over_the_axis.scrub_m) == pytest.approx(0, abs=1e-9)
+
+    drawing = drawn(over_the_axis, Fit(), said={"scrub": "0 in"})
+
+    assert "scrub 0 in" in [one.text for one in drawing.labels]
+    assert drawing.thin == drawn(over_the_axis, Fit(), said={}).thin
+
+
+def test_whatever_corner_the_linkage_takes_can_be_drawn() -> None:
+    """Hard points as somebody might mistype them: on a coarse grid, so that some fall together."""
+    random = np.random.default_rng(7)
+    taken = 0
+    for _ in range(120):
+        points = {key: Known(float(random.integers(1, 12)) / 12, 0.001) for key in (one.key for one in LONG)}
+        try:
+            stands = at_arm(long(points).corner(Hand.RIGHT))
+        except Refused:
+            continue
+        if not stands.fault:
+            taken += 1
+            assert not re.search("nan|inf", str(drawn(stands, Fit(), said=SAID)))
+    assert taken > 20

@@ -53,6 +53,14 @@ def test_a_fork_is_the_same_whichever_leg_is_named_first() -> None:
     assert sorted(map(str, one)) == sorted(map(str, (spot.conjugate() for spot in other)))
 
 
+def test_legs_one_above_the_other_are_still_an_outline() -> None:
+    assert len(spots(fork(-50 + 0j, -50 + 0j, 50 + 0j, 10, 12))) == 7
+
+
+def test_a_strip_without_length_is_still_an_outline() -> None:
+    assert spots(strip(5 + 5j, 5 + 5j, 4)) == [5 + 7j, 5 + 7j, 5 + 3j, 5 + 3j]
+
+
 def test_a_spring_has_as_many_coils_in_front_as_turns() -> None:
     front, behind = coils(100j, 0j, 40, 6)
 

@@ -8,7 +8,8 @@ import pytest
 from server.compute.corner import Hand
 from server.compute.layout import ShaftAt, Steer
 from server.procedure.load import front_ends
-from server.web.part import THINNEST, Fit, Placed, parts
+from server.web.part import parts
+from server.web.placed import THINNEST, Fit, Placed
 from server.web.projection import Projection
 from tests.web.cars import READ, pose
 
