@@ -142,6 +142,13 @@ def test_a_turn_about_the_lower_axis_lifts_the_ball_joint(stood: Corner, swapped
     assert np.linalg.norm(stood.lower_axis) == pytest.approx(1)
 
 
+def test_which_way_is_up_does_not_hang_on_where_the_middle_of_the_car_is() -> None:
+    """The same corner with its ball joint and its pivots on either side of y = 0."""
+    across = {name: getattr(CORNER_1, name) - point(0, 0.6, 0) for name in POINTS if name != "spin"}
+
+    np.testing.assert_array_equal(CORNER_1.with_points(across).lower_axis, CORNER_1.lower_axis)
+
+
 def test_the_tie_rod_is_as_long_as_its_ends_are_apart() -> None:
     """304.371484 mm: printed with the tables of this corner."""
     assert CORNER_1.tie_rod_m == pytest.approx(0.304371484, abs=1e-9)
