@@ -32,6 +32,10 @@ DERIVED = {
     "tie-rod.turns": "Turns of the sleeve",
     "tie-rod.engaged-inner": "Thread held in the sleeve, inner end",
     "tie-rod.engaged-outer": "Thread held in the sleeve, outer end",
+    "packs.camber": "Camber to be expected after the refit",
+    "packs.caster": "Caster to be expected after the refit",
+    "packs.toe": "Toe of this wheel to be expected after the refit",
+    "packs.likely": "Chance of being fit for the drive to the rack after the refit",
     "spring.force": "The spring pushes with",
     "spring.energy": "The spring holds",
 }

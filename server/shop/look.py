@@ -1,5 +1,6 @@
 """What of a job's targets has changed since a person last saw them."""
 
+from collections.abc import Iterable
 from datetime import UTC, datetime
 
 from sqlmodel import Session, select
@@ -33,6 +34,15 @@ def changed_since_seen(db: Session, job: Job, person: Person, histories: Histori
         for newest, *before in histories.values()
         if before and newest.at > at
     }
+
+
+def unseen(db: Session, job: Job, person: Person, targets: Iterable[Target]) -> set[int]:
+    """Which of these standing targets have changed since this person saw them; ids."""
+    changed = [one for one in targets if one.supersedes_id is not None]
+    if not changed:
+        return set()
+    seen = _last(db, job, person)
+    return {known(one.id) for one in changed if seen is None or one.at > seen.at}
 
 
 def _last(db: Session, job: Job, person: Person) -> Look | None:

@@ -14,6 +14,7 @@ from server.procedure.model import FrontEnd
 from server.shop import step as rule
 from server.shop.capture import NeedsConfirming
 from server.shop.lack import Lack
+from server.shop.look import unseen
 from server.shop.person import people
 from server.shop.refusal import Missing, Refusal
 from server.shop.step_sheet import StepSheet, step_sheet
@@ -154,6 +155,7 @@ class AtStep:
             job, step, _ = self.find(db)
             sheet = step_sheet(db, job, step, self.library)
             others = self._others(db) if sheet.tightenings else []
+            changed = unseen(db, job, self.visitor.person, sheet.targets)
             drawing = None if is_part else corner_drawing(db, sheet, system=self.visitor.system)
             spring = None if is_part else spring_drawing(db, sheet)
         template = "step/part.swap.html" if is_part else "step/show.html"
@@ -163,6 +165,7 @@ class AtStep:
             template,
             status=status,
             sheet=sheet,
+            unseen=changed,
             drawing=drawing,
             spring=spring,
             part=part,

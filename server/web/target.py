@@ -1,8 +1,10 @@
 """Targets of a job: what has to be true on the way up, and why."""
 
 from dataclasses import dataclass, replace
+from typing import Annotated
 
-from fastapi import APIRouter, Response
+from fastapi import APIRouter, Depends, Response
+from sqlmodel import Session
 
 from server.compute.show import System
 from server.compute.unit import Quantity, unit_named
@@ -10,13 +12,17 @@ from server.procedure.fact import CORNERS
 from server.procedure.model import Fastener, FrontEnd
 from server.shop.comparison import COMPARED_AT, Compared, comparisons, names
 from server.shop.geometry import lacking
+from server.shop.look import changed_since_seen, look
 from server.shop.spec import sheet
 from server.shop.target import DRAWER, MISSING, histories
 from server.shop.tightening import Tightening
 from server.store.tables import Capture, Spec, Target
 from server.web.angle import angles
 from server.web.car import Here
+from server.web.form import Fields, fields
+from server.web.page import go
 from server.web.wording import Column, as_column
+from server.web.write import write
 
 router = APIRouter()
 
@@ -77,8 +83,12 @@ def show_targets(here: Here) -> Response:
         front_end = here.front_end(car.job)
         compared = comparisons(db, car.job, front_end)
         specs = sheet(db, car.job.vehicle_id)
-        torques = _torques(front_end, histories(db, car.job), specs)
+        history = histories(db, car.job)
+        torques = _torques(front_end, history, specs)
+        changed = changed_since_seen(db, car.job, here.visitor.person, history)
     shown = [_shown(one, here.visitor.system) for one in compared]
+    targets = (*(one.target for one in compared), *(one.target for one in torques))
+    on_page = {target.id for target in targets if target}
     groups = [(place, [one for one in shown if one.compared.place == place]) for place in COMPARED_AT]
     return here.page(
         "target/index.html",
@@ -87,10 +97,23 @@ def show_targets(here: Here) -> Response:
         groups=[(place, group) for place, group in groups if group],
         angles={place: angles(compared, specs, place, system=here.visitor.system) for place in CORNERS},
         torques=torques,
+        changed={target_id: was for target_id, was in changed.items() if target_id in on_page},
         names=names(front_end),
         missing=MISSING,
         drawer=DRAWER,
     )
+
+
+@router.post("/jobs/{job_id}/targets/looks")
+def create_look(here: Here, form: Annotated[Fields, Depends(fields())]) -> Response:
+    """Somebody has seen all targets as they are now."""
+
+    def act(db: Session) -> str:
+        look(db, here.job(db), by=here.visitor.person, now=here.now)
+        return f"/jobs/{here.job_id}/targets"
+
+    path = write(here.store, here.visitor, form, f"look at {here.job_id}", act, now=here.now)
+    return go(here.request, path)
 
 
 def plot(compared: Compared, system: System) -> Plot | None:

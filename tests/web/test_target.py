@@ -219,3 +219,49 @@ def test_bars_are_drawn_in_one_unit_for_a_figure_with_a_band():
         None,
     )
     assert plot(Compared("pack.front", "LF", "Front pack", found, target, None, ()), "inch") is None
+
+
+def change_a_target(app, store, people, clock):
+    """The sheet gets a camber, after a figure-less target stood there."""
+    write_spec(store, people, "camber", "0.5°", 0.0087, 0.0087, "angle")
+    clock.pass_by(hours=1)
+    work_out(app, store, clock)
+
+
+def test_what_changed_since_somebody_last_looked_is_counted_and_marked_with_what_it_was(
+    app, bo, store, people, clock
+):
+    assert "since you last saw" not in bo.get("/jobs/1/targets").text
+
+    change_a_target(app, store, people, clock)
+
+    text = bo.get("/jobs/1/targets").text
+    assert "2 figures have changed since you last saw them." in text
+    camber = figure(text, "Camber · RF")
+    assert "Changed since you last saw it. It was: The spec sheet says nothing of it." in camber
+
+
+def test_a_mark_goes_once_its_reader_says_so_and_stays_for_everybody_else(app, bo, cy, store, people, clock):
+    change_a_target(app, store, people, clock)
+    clock.pass_by(minutes=5)
+
+    answer = bo.fill_in("/jobs/1/targets/looks")
+
+    assert answer.status_code == 303
+    assert "since you last saw" not in bo.get("/jobs/1/targets").text
+    assert "since you last saw" in cy.get("/jobs/1/targets").text
+
+
+def test_a_step_marks_the_changed_target_it_goes_by(app, bo, store, people, clock):
+    bench = step(store, "preset", "bench")
+    assert "Changed since you last saw it" not in bo.get(f"/steps/{bench.id}").text
+    with store.writing() as db:
+        rod = db.exec(select(Target).where(Target.key == "tie-rod.length", Target.place == "LF")).one()
+        again = rod.model_dump(exclude={"id", "at", "supersedes_id", "says"})
+        db.add(Target(**again, says="Set 12 1/2 in.", at=clock(), supersedes_id=rod.id))
+
+    assert "Changed since you last saw it" in bo.get(f"/steps/{bench.id}").text
+
+
+def test_looking_at_a_job_that_is_not_there_is_refused(bo):
+    assert bo.fill_in("/jobs/99/targets/looks").status_code == 404
