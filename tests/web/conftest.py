@@ -5,7 +5,9 @@ def test_x(ann: Phone):                         ann, bo, cy, dee: foreman, two t
     assert answer.status_code == 303
 """
 
-from collections.abc import Callable
+import shutil
+from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -13,6 +15,7 @@ from fastapi import FastAPI
 from jinja2 import FileSystemBytecodeCache
 from sqlmodel import col, select
 
+from seed_demo.walk import Walk
 from server.app import create_app
 from server.procedure.load import front_ends
 from server.procedure.model import FrontEnd
@@ -23,12 +26,31 @@ from server.store.engine import Store
 from server.store.tables import Person, SignIn
 from server.web.form_key import mask
 from tests.web.phone import PEOPLE, Clock, Phone
-from tests.web.work import ShopAtStep, open_work, walk_to
+from tests.web.work import ShopAtStep, open_work, people_in, the_work, walk_to
 
 
 @pytest.fixture
 def clock() -> Clock:
     return Clock()
+
+
+@pytest.fixture(scope="session")
+def prepared() -> Path | None:
+    """Nothing; a file whose tests begin in a shop makes one: `shop_at_step(["springs"], "knuckle")`."""
+    return None
+
+
+@pytest.fixture
+def store(prepared: Path | None, empty_database: Path, tmp_path: Path) -> Iterator[Store]:
+    """The store of a test's own: a copy of what its file prepared, or an empty one."""
+    data = tmp_path / "data"
+    if prepared is not None:
+        shutil.copytree(prepared, data)
+    else:
+        data.mkdir()
+        shutil.copy(empty_database, data)
+    with Store(data) as opened:
+        yield opened
 
 
 @pytest.fixture
@@ -65,23 +87,33 @@ def app(
 
 @pytest.fixture(scope="session")
 def shop_at_step(tmp_path_factory: pytest.TempPathFactory, library: dict[str, FrontEnd]) -> ShopAtStep:
-    """Makes a shop with one job worked up to a step, to be copied: walking there takes seconds."""
+    """Makes a shop with one job worked up to a step, to be copied: walking there takes seconds, once."""
 
-    def make(scopes: list[str], operation: str, direction: str = "down") -> Path:
+    @cache
+    def walked(scopes: tuple[str, ...], operation: str, direction: str) -> Path:
         clock, data = Clock(), tmp_path_factory.mktemp("shop") / "data"
         with Store(data) as opened:
             made = create_app(Settings(data=data, pin_passes=1, pin_memory_KiB=8), opened, clock, library)
             crew = hire(made, clock)
-            walk_to(open_work(made, crew, clock, scopes=scopes), crew, operation, direction)
+            walk_to(open_work(made, crew, clock, scopes=list(scopes)), crew, operation, direction)
         return data
+
+    def make(scopes: list[str], operation: str, direction: str = "down") -> Path:
+        return walked(tuple(scopes), operation, direction)
 
     return make
 
 
 @pytest.fixture
-def people(app: FastAPI, clock: Clock) -> dict[str, Person]:
+def people(app: FastAPI, store: Store, clock: Clock, prepared: Path | None) -> dict[str, Person]:
     """The shop set up, with its four people by name."""
-    return hire(app, clock)
+    return hire(app, clock) if prepared is None else people_in(store)
+
+
+@pytest.fixture
+def work(app: FastAPI, clock: Clock) -> Walk:
+    """The job that the file prepared, to be worked on further."""
+    return the_work(app, clock)
 
 
 def hire(app: FastAPI, clock: Clock) -> dict[str, Person]:

@@ -17,6 +17,7 @@ PEOPLE = {
     "Cy Castle": ("technician", "830517"),
     "Dee Dunn": ("apprentice", "461938"),
 }
+PARTIAL = {"HX-Request": "true", "HX-Request-Type": "partial"}  # as htmx asks for a part of a page
 
 
 class Clock:

@@ -12,11 +12,10 @@ from server.shop.bench.table import CALCULATORS
 from server.shop.shim import stock
 from server.store.engine import Store
 from server.store.tables import Person, Shop
-from tests.web.phone import Phone
+from tests.web.phone import PARTIAL, Phone
 
 NAMES = [one.name for one in CALCULATORS]
 SETTING = {"torque": "40 lbf·ft", "handle": "12 in", "adapter": "4 in", "angle": ""}
-PARTIAL = {"HX-Request": "true", "HX-Request-Type": "partial"}
 
 
 def asked(name: str, **typed: str) -> str:

@@ -1,4 +1,3 @@
-from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import timedelta
 from pathlib import Path
@@ -8,32 +7,16 @@ from sqlalchemy import Engine, event
 from sqlmodel import select
 
 from server.shop.bay import add_bay
-from server.store.engine import Store
 from server.store.tables import Hazard, Job, Vehicle
-from tests.web.work import ShopAtStep, copied, open_work, people_in, the_work
+from tests.web.phone import PARTIAL
+from tests.web.work import ShopAtStep, open_work
 
 QUERIES = 11  # one for the session, ten for the board
-PARTIAL = {"HX-Request": "true", "HX-Request-Type": "partial"}
 
 
 @pytest.fixture(scope="module")
 def prepared(shop_at_step: ShopAtStep) -> Path:
     return shop_at_step(["springs"], "knuckle")
-
-
-@pytest.fixture
-def store(prepared: Path, tmp_path: Path) -> Iterator[Store]:
-    yield from copied(prepared, tmp_path)
-
-
-@pytest.fixture
-def people(store):
-    return people_in(store)
-
-
-@pytest.fixture
-def work(app, clock):
-    return the_work(app, clock)
 
 
 @contextmanager

@@ -1,5 +1,4 @@
 import re
-from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from io import BytesIO
 from pathlib import Path
@@ -10,35 +9,17 @@ from sqlmodel import select
 
 from server.shop.capture import Hand, miss_at
 from server.shop.job import open_job
-from server.store.engine import Store
 from server.store.tables import Capture, Job, Step, Vehicle
 from server.web import cookie
 from tests.shop.conftest import grey_picture
 from tests.web.next_door import phone_next_door
-from tests.web.phone import Phone
-from tests.web.work import ShopAtStep, copied, open_work, people_in, the_work
-
-PARTIAL = {"HX-Request": "true", "HX-Request-Type": "partial"}
+from tests.web.phone import PARTIAL, Phone
+from tests.web.work import ShopAtStep, open_work
 
 
 @pytest.fixture(scope="module")
 def prepared(shop_at_step: ShopAtStep) -> Path:
     return shop_at_step(["tie-rods"], "tie-rod")
-
-
-@pytest.fixture
-def store(prepared: Path, tmp_path: Path) -> Iterator[Store]:
-    yield from copied(prepared, tmp_path)
-
-
-@pytest.fixture
-def people(store):
-    return people_in(store)
-
-
-@pytest.fixture
-def work(app, clock):
-    return the_work(app, clock)
 
 
 @pytest.fixture

@@ -8,7 +8,6 @@ from sqlmodel import select
 
 from server.shop.target import refresh
 from server.store.tables import Capture, Job, Spec, Step
-from tests.web.work import copied, people_in
 
 WORDS = {"corner.steer": "behind", "corner.shaft-at": "inboard"}
 MOST_COMPRESSED_BYTES = 50_000
@@ -17,16 +16,6 @@ MOST_COMPRESSED_BYTES = 50_000
 @pytest.fixture(scope="module")
 def prepared(shop_at_step):
     return shop_at_step(["upper-arms"], "upper-arm")
-
-
-@pytest.fixture
-def store(prepared, tmp_path):
-    yield from copied(prepared, tmp_path)
-
-
-@pytest.fixture
-def people(store):
-    return people_in(store)
 
 
 def know(store, people, **more):

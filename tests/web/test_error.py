@@ -6,9 +6,8 @@ from pydantic import BaseModel, ConfigDict, FiniteFloat
 from starlette.requests import ClientDisconnect
 
 from server.shop.refusal import Conflict, Forbidden, Missing, Refusal, TooSoon
-from tests.web.phone import Phone
+from tests.web.phone import PARTIAL, Phone
 
-PARTIAL = {"HX-Request": "true", "HX-Request-Type": "partial"}
 KINDS = [
     (Refusal("No <b>."), 422),
     (Conflict("No <b>."), 409),

@@ -5,7 +5,6 @@ from sqlmodel import select
 
 from server.store.tables import Capture, Decision, Step, TorqueRecord, Verification
 from tests.web.next_door import phone_next_door
-from tests.web.work import copied, people_in, the_work
 
 SCRIPT = "<script>alert(1)</script>"
 
@@ -13,21 +12,6 @@ SCRIPT = "<script>alert(1)</script>"
 @pytest.fixture(scope="module")
 def prepared(shop_at_step):
     return shop_at_step(["tie-rods"], "release", "after")
-
-
-@pytest.fixture
-def store(prepared, tmp_path):
-    yield from copied(prepared, tmp_path)
-
-
-@pytest.fixture
-def people(store):
-    return people_in(store)
-
-
-@pytest.fixture
-def work(app, clock):
-    return the_work(app, clock)
 
 
 @pytest.fixture

@@ -3,8 +3,8 @@ from sqlmodel import select
 
 from server.shop.bay import add_bay
 from server.store.tables import Job, Shop, Step, Vehicle
+from tests.web.phone import PARTIAL
 
-PARTIAL = {"HX-Request": "true", "HX-Request-Type": "partial"}
 CAR = {
     "make": "Corvane",
     "model": "Tarnlight",

@@ -1,34 +1,17 @@
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from sqlmodel import select
 
 from server.shop.bay import add_bay
-from server.store.engine import Store
 from server.store.tables import Hazard, Job, Shop
-from tests.web.work import ShopAtStep, copied, people_in, the_work
+from tests.web.work import ShopAtStep
 
 
 @pytest.fixture(scope="module")
 def prepared(shop_at_step: ShopAtStep) -> Path:
     """The car on stands, the tie rods next."""
     return shop_at_step(["springs"], "tie-rod")
-
-
-@pytest.fixture
-def store(prepared: Path, tmp_path: Path) -> Iterator[Store]:
-    yield from copied(prepared, tmp_path)
-
-
-@pytest.fixture
-def people(store):
-    return people_in(store)
-
-
-@pytest.fixture
-def work(app, clock):
-    return the_work(app, clock)
 
 
 @pytest.fixture

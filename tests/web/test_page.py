@@ -9,10 +9,9 @@ from server.store.tables import Tag, TorqueRecord
 from server.web.form import Fields, fields
 from server.web.page import dom_id, new_client_id, own_path, saved, templates
 from server.web.visitor import Signed
-from tests.web.phone import Phone
+from tests.web.phone import PARTIAL, Phone
 
 NOW = datetime(2026, 11, 25, 14, 0, tzinfo=UTC)
-PARTIAL = {"HX-Request": "true", "HX-Request-Type": "partial"}
 FULL = {"HX-Request": "true", "HX-Request-Type": "full"}
 
 

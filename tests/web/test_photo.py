@@ -7,27 +7,11 @@ from sqlmodel import select
 from server.store.tables import Capture
 from tests.shop.conftest import grey_picture
 from tests.web.next_door import phone_next_door
-from tests.web.work import copied, people_in, the_work
 
 
 @pytest.fixture(scope="module")
 def prepared(shop_at_step):
     return shop_at_step(["shocks"], "shock")
-
-
-@pytest.fixture
-def store(prepared, tmp_path):
-    yield from copied(prepared, tmp_path)
-
-
-@pytest.fixture
-def people(store):
-    return people_in(store)
-
-
-@pytest.fixture
-def work(app, clock):
-    return the_work(app, clock)
 
 
 @pytest.fixture

@@ -2,8 +2,7 @@ import pytest
 from sqlmodel import select
 
 from server.store.tables import Shim, Shop
-
-PARTIAL = {"HX-Request": "true", "HX-Request-Type": "partial"}
+from tests.web.phone import PARTIAL
 
 
 def drawer(store):

@@ -1,12 +1,10 @@
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from sqlmodel import select
 
-from server.store.engine import Store
 from server.store.tables import Job, Shop, Spec, Vehicle
-from tests.web.work import ShopAtStep, copied, open_work, people_in
+from tests.web.work import ShopAtStep, open_work
 
 SHEET = "/vehicles/1/spec"
 
@@ -161,19 +159,10 @@ def test_another_shops_car_looks_like_one_that_is_not_there(bo, store, clock, em
     assert [answer.status_code for answer in answers] == [404] * 3
 
 
-@pytest.fixture(scope="module")
-def prepared(shop_at_step: ShopAtStep) -> Path:
-    return shop_at_step(["springs"], "tie-rod")
-
-
 class TestACarOnItsStands:
     @pytest.fixture
-    def store(self, prepared: Path, tmp_path: Path) -> Iterator[Store]:
-        yield from copied(prepared, tmp_path)
-
-    @pytest.fixture
-    def people(self, store):
-        return people_in(store)
+    def prepared(self, shop_at_step: ShopAtStep) -> Path:
+        return shop_at_step(["springs"], "tie-rod")
 
     def test_its_hazards_stand_over_its_sheet(self, bo):
         assert "Car raised</a>" in bo.get(SHEET).text.split('id="main"')[0]

@@ -5,29 +5,12 @@ from sqlmodel import select
 
 from server.store.tables import Capture, Hazard, Hold, Job, Person
 from tests.web.next_door import phone_next_door
-from tests.web.work import copied, people_in, the_work
-
-PARTIAL = {"HX-Request": "true", "HX-Request-Type": "partial"}
+from tests.web.phone import PARTIAL
 
 
 @pytest.fixture(scope="module")
 def prepared(shop_at_step):
     return shop_at_step(["shocks"], "support")
-
-
-@pytest.fixture
-def store(prepared, tmp_path):
-    yield from copied(prepared, tmp_path)
-
-
-@pytest.fixture
-def people(store):
-    return people_in(store)
-
-
-@pytest.fixture
-def work(app, clock):
-    return the_work(app, clock)
 
 
 @pytest.fixture

@@ -6,9 +6,8 @@ from sqlmodel import select
 from server.store.tables import Decision, Job, Step, Tag, TagMove
 from server.web.tag import qr_code
 from tests.web.next_door import phone_next_door
-from tests.web.work import copied, people_in, the_work
+from tests.web.phone import PARTIAL
 
-PARTIAL = {"HX-Request": "true", "HX-Request-Type": "partial"}
 SCRIPT = "<script>alert(1)</script>"
 
 
@@ -16,21 +15,6 @@ SCRIPT = "<script>alert(1)</script>"
 def prepared(shop_at_step):
     """Both tie rods off, the bench about to decide."""
     return shop_at_step(["tie-rods"], "inspect", "bench")
-
-
-@pytest.fixture
-def store(prepared, tmp_path):
-    yield from copied(prepared, tmp_path)
-
-
-@pytest.fixture
-def people(store):
-    return people_in(store)
-
-
-@pytest.fixture
-def work(app, clock):
-    return the_work(app, clock)
 
 
 @pytest.fixture

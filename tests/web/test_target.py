@@ -8,27 +8,11 @@ from server.shop.target import refresh
 from server.store.tables import Capture, Job, Spec, Step, Target
 from server.web.target import plot
 from tests.web.next_door import phone_next_door
-from tests.web.work import copied, people_in, the_work
 
 
 @pytest.fixture(scope="module")
 def prepared(shop_at_step):
     return shop_at_step(["tie-rods"], "inspect", "bench")
-
-
-@pytest.fixture
-def store(prepared, tmp_path):
-    yield from copied(prepared, tmp_path)
-
-
-@pytest.fixture
-def people(store):
-    return people_in(store)
-
-
-@pytest.fixture
-def work(app, clock):
-    return the_work(app, clock)
 
 
 def figure(text, label):

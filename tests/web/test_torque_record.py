@@ -4,31 +4,14 @@ from sqlmodel import select
 from server.shop import spec
 from server.store.tables import Hold, Job, TorqueRecord, Vehicle, Verification
 from tests.web.next_door import phone_next_door
-from tests.web.phone import PEOPLE
-from tests.web.work import copied, people_in, the_work
+from tests.web.phone import PARTIAL, PEOPLE
 
-PARTIAL = {"HX-Request": "true", "HX-Request-Type": "partial"}
 NUT = "outer-tie-rod-nut"
 
 
 @pytest.fixture(scope="module")
 def prepared(shop_at_step):
     return shop_at_step(["tie-rods"], "tie-rod", "up")
-
-
-@pytest.fixture
-def store(prepared, tmp_path):
-    yield from copied(prepared, tmp_path)
-
-
-@pytest.fixture
-def people(store):
-    return people_in(store)
-
-
-@pytest.fixture
-def work(app, clock):
-    return the_work(app, clock)
 
 
 @pytest.fixture

@@ -19,9 +19,8 @@ from server.store.tables import Bay, Person, Receipt
 from server.web.form import Fields
 from server.web.visitor import Visitor
 from server.web.write import write
-from tests.web.phone import Clock, Phone
+from tests.web.phone import PARTIAL, Clock, Phone
 
-PARTIAL = {"HX-Request": "true", "HX-Request-Type": "partial"}
 ID = "phone-made-id-0001"
 
 

@@ -1,7 +1,6 @@
 """A car being worked on, for the pages beside it."""
 
-import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 from fastapi import FastAPI
@@ -15,13 +14,6 @@ from tests.shop.conftest import FIGURES, picture
 from tests.web.phone import Clock
 
 ShopAtStep = Callable[..., Path]  # (scopes, operation, direction="down") -> a data folder to copy
-
-
-def copied(prepared: Path, tmp_path: Path) -> Iterator[Store]:
-    """A copy of a prepared data folder as this test's own."""
-    shutil.copytree(prepared, tmp_path / "data")
-    with Store(tmp_path / "data") as opened:
-        yield opened
 
 
 def open_work(
