@@ -153,13 +153,28 @@ def _task(evidence: Evidence, record: WheelRecord, when: When) -> Task:
     toe = record.toe or Reading(0.0, 0.0)
     total_m = _middle(evidence, "toe.total") if record.toe else None
     wanted = (
-        _or(_middle(evidence, "camber"), record.camber.value),
-        _or(_middle(evidence, "caster"), record.caster.value),
+        *(_tilts_as_read(record) if _may_stay(evidence, record, when) else _tilts_wanted(evidence, record)),
         toe.value if total_m is None else _toe_rad(total_m, evidence, when),
     )
     packs = (record.front.value, record.rear.value)
     coils = _coils(evidence, record.place) if when == "found" else None
     return Task(record.place, record.camber, record.caster, toe, *packs, coils, wanted)
+
+
+def _may_stay(evidence: Evidence, record: WheelRecord, when: When) -> bool:
+    """Whether the packs stay in: no car is lifted again for less than its spec sheet tolerates."""
+    read = zip((evidence.spec("camber"), evidence.spec("caster")), _tilts_as_read(record), strict=True)
+    return when == "left" and all(line is None or line.low <= angle <= line.high for line, angle in read)
+
+
+def _tilts_as_read(record: WheelRecord) -> tuple[float, float]:
+    return record.camber.value, record.caster.value
+
+
+def _tilts_wanted(evidence: Evidence, record: WheelRecord) -> tuple[float, float]:
+    """Camber and caster by the sheet; one that is not on it as it was read."""
+    camber, caster = _tilts_as_read(record)
+    return _or(_middle(evidence, "camber"), camber), _or(_middle(evidence, "caster"), caster)
 
 
 def _coils(evidence: Evidence, place: str) -> tuple[Coil, Coil] | None:

@@ -50,9 +50,10 @@ def _packs(evidence: Evidence, place: str, move: Move, outlook: Outlook, system:
 def _say_pack(end: str, change_m: float, thickness_m: float, made_of: str, system: System) -> str:
     if abs(change_m) < pack.ALIKE_m:
         return f"Leave the {end} pack as it is."
-    amount, then = (show_both(one, Quantity.LENGTH, system=system) for one in (abs(change_m), thickness_m))
+    amount, thick = (show_both(one, Quantity.LENGTH, system=system) for one in (abs(change_m), thickness_m))
     verb, word = ("Add", "to") if change_m > 0 else ("Take", "out of")
-    return f"{verb} {amount} {word} the {end} pack: {then} then. {made_of}"
+    then = f"{thick} then. {made_of}" if thickness_m else "none then."
+    return f"{verb} {amount} {word} the {end} pack: {then}"
 
 
 def _sleeve(evidence: Evidence, place: str, move: Move, outlook: Outlook, system: System) -> Iterator[Aim]:

@@ -181,3 +181,38 @@ def test_the_cases_tell_every_turn_of_the_words():
         assert {verb for verb, *_ in ways} == {"Add", "Take"}
         assert {way for _, way, _ in ways} == {"lengthen", "shorten"}
         assert {toward for *_, toward in ways} == {"front", "rear"}
+
+
+def on_the_floor(*, camber, caster, sheet):
+    """The targets of a left wheel that reads so now."""
+    read = {"camber": camber, "caster": caster, "toe.wheel": "0.6°"}
+    return aimed(
+        evidence(
+            down={(key, "LF"): PACK for key in ("pack.front", "pack.rear")},
+            later={(key, "LF"): text for key, text in read.items()},
+            sheet={"corner.steer": "behind", "corner.shaft-at": "inboard", "toe.total": "0 in"} | sheet,
+            drawer={"1/32 in": 12, "1/16 in": 12},
+        )
+    )
+
+
+def test_packs_stay_where_camber_and_caster_are_inside_the_sheets_bands():
+    aims = on_the_floor(camber="0.4°", caster="1.3°", sheet={"camber": "0.5° ± 0.5°", "caster": "1° ± 0.5°"})
+
+    assert aims["pre-alignment.front", "LF"].says == "Leave the front pack as it is."
+    assert aims["pre-alignment.rear", "LF"].says == "Leave the rear pack as it is."
+    assert "shorter" in aims["pre-alignment.sleeve", "LF"].says
+
+
+def test_one_angle_outside_its_band_moves_the_packs_for_both():
+    aims = on_the_floor(camber="0.4°", caster="2.3°", sheet={"camber": "0.5° ± 0.5°", "caster": "1° ± 0.5°"})
+
+    assert aims["pre-alignment.front", "LF"].says.startswith("Add")
+    assert degrees(aims["pre-alignment.camber", "LF"].answer.value) == pytest.approx(0.5, abs=0.1)
+    assert degrees(aims["pre-alignment.caster", "LF"].answer.value) == pytest.approx(1, abs=0.25)
+
+
+def test_a_pack_that_goes_altogether_is_said_to_be_none():
+    aims = on_the_floor(camber="-4°", caster="1°", sheet={"camber": "0.5°", "caster": "1°"})
+
+    assert aims["pre-alignment.front", "LF"].says == "Take 1/4 in (6.35 mm) out of the front pack: none then."
