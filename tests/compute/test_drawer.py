@@ -2,6 +2,7 @@
 
 import pytest
 
+from server.compute import drawer as drawer_search
 from server.compute.drawer import DrawerTooLarge, cheapest, ways
 
 
@@ -35,3 +36,19 @@ def test_the_cheapest_set_shares_the_drawer() -> None:
 def test_too_many_ways_are_refused_not_guessed_at() -> None:
     with pytest.raises(DrawerTooLarge):
         ways(tuple((1000 + n, 9) for n in range(12)), 40_000, 40_001, 40)
+
+
+def test_the_search_may_use_all_its_steps_and_not_one_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    one_shim = [[((0, 1, 0), (1,))]]
+
+    monkeypatch.setattr(drawer_search, "MOST_STEPS", 3)
+    assert ways(((1, 2),), 1, 2, 2) == [(1,), (2,)]  # nothing, one, two
+    monkeypatch.setattr(drawer_search, "MOST_STEPS", 2)
+    with pytest.raises(DrawerTooLarge):
+        ways(((1, 2),), 1, 2, 2)
+
+    monkeypatch.setattr(drawer_search, "MOST_STEPS", 1)
+    assert cheapest(one_shim, (1,)) == [(1,)]
+    monkeypatch.setattr(drawer_search, "MOST_STEPS", 0)
+    with pytest.raises(DrawerTooLarge):
+        cheapest(one_shim, (1,))
