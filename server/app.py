@@ -25,6 +25,7 @@ from server.store.engine import Store
 from server.store.photo import PhotoFolder
 from server.store.refused import StoreRefused
 from server.web import (
+    alignment,
     api,
     bay,
     bench,
@@ -120,6 +121,7 @@ def add_pages(app: FastAPI) -> None:
         capture,
         tag,
         target,
+        alignment,
         release,
         handover,
         health,

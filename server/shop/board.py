@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from sqlmodel import Session, col, select
 
 from server.procedure.model import FrontEnd
+from server.shop.alignment import OPERATION as ALIGNMENT
 from server.shop.bay import bays
 from server.shop.hazard import LiveHazard, live_hazards
 from server.shop.job import open_jobs
@@ -38,6 +39,11 @@ class CarInHand:
     ready: tuple[StepNamed, ...]
     waiting: tuple[Waiting, ...]
     phase: str
+
+    @property
+    def has_alignment(self) -> bool:
+        """Whether the job disturbs the alignment, so that it is set before the car leaves."""
+        return any(step.operation == ALIGNMENT for ladder in self.ladders for step in ladder.steps)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from fastapi.responses import HTMLResponse
 from sqlmodel import Session
 
 from server.procedure.model import FrontEnd
+from server.shop.alignment import has_alignment
 from server.shop.hazard import LiveHazard, live_hazards
 from server.shop.job import find_job
 from server.shop.row import known
@@ -26,6 +27,7 @@ class Car:
     job: Job
     vehicle: Vehicle
     hazards: list[LiveHazard]
+    has_alignment: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +53,7 @@ class AtCar:
         """What stands over its pages; raises Missing."""
         job = self.job(db)
         hazards = live_hazards(db, [known(job.id)], front_ends=self.library)
-        return Car(job, db.get_one(Vehicle, job.vehicle_id), hazards)
+        return Car(job, db.get_one(Vehicle, job.vehicle_id), hazards, has_alignment(db, known(job.id)))
 
     def page(self, template: str, *, status: int = 200, **context: Any) -> HTMLResponse:
         """A page of this car."""

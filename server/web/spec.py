@@ -11,6 +11,7 @@ from sqlmodel import Session
 from server.compute.show import System, show, show_range, usual_unit
 from server.compute.unit import Quantity
 from server.procedure.model import FrontEnd
+from server.shop.alignment import has_alignment
 from server.shop.capture import NeedsConfirming
 from server.shop.evidence import of_spec
 from server.shop.geometry import LONG_LINES, SHORT_LINES, WORD_LINES, is_geometry
@@ -129,7 +130,14 @@ class AtSheet:
         vehicle, _ = self.find(db)
         job = self.job(db)
         hazards = live_hazards(db, [known(job.id)] if job else [], front_ends=self.library)
-        here = {"vehicle": vehicle, "job": job, "hazards": hazards, "at": self}
+        aligned = job is not None and has_alignment(db, known(job.id))
+        here = {
+            "vehicle": vehicle,
+            "job": job,
+            "hazards": hazards,
+            "has_alignment": aligned,
+            "at": self,
+        }
         return page(self.request, template, status=status, **here, **context)
 
     def words(self, spec: Spec) -> str:
