@@ -59,6 +59,14 @@ def test_three_corners_are_not_taken_for_three_axes() -> None:
         np.testing.assert_allclose(angles(found)[:, 1, i], angles(at_travel(one_of(three, i))), atol=1e-12)
 
 
+def test_many_ball_joints_with_one_of_all_else_make_many_poses() -> None:
+    many = CORNER_1.upper_ball[:, None, None] + np.zeros((3, 2, 5))
+    pose = at_arm(CORNER_1.with_points({"upper_ball": many}))
+
+    assert pose.fault.shape == pose.scrub_m.shape == (2, 5)
+    np.testing.assert_allclose(angles(pose)[:, 1, 4], angles(at_arm(CORNER_1)), atol=1e-14)
+
+
 def test_no_poses_at_all_are_no_trouble() -> None:
     assert at_travel(CORNER_1, np.zeros(0)).readings.camber_rad.shape == (0,)
 
