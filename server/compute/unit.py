@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
+from functools import cache
 from itertools import product
 
 from server.compute import constants as c
@@ -122,6 +123,7 @@ def units_of(quantity: Quantity) -> tuple[Unit, ...]:
     return tuple(unit for unit in UNITS if unit.quantity is quantity)
 
 
+@cache
 def unit_named(name: str, quantity: Quantity) -> Unit:
     """The unit that someone spelled, of this quantity.
 

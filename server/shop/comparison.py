@@ -9,7 +9,7 @@ from server.procedure.fact import CORNERS
 from server.procedure.model import FrontEnd
 from server.shop.evidence import gather
 from server.shop.spec import lines_for
-from server.shop.target import Histories, histories
+from server.shop.target import CORNER, Histories, histories
 from server.store.tables import Capture, Job, Target
 
 COMPARED_AT = (*CORNERS, "car")
@@ -101,7 +101,8 @@ def comparisons(db: Session, job: Job, front_end: FrontEnd) -> list[Compared]:
 def names(front_end: FrontEnd) -> dict[str, str]:
     """What an input of a target is called, by its key."""
     asked = dict(_asked(front_end))
-    return asked | {line.key: line.name for line in lines_for(front_end)} | MEASURED | DERIVED
+    lines = {line.key: line.name for line in lines_for(front_end)}
+    return asked | lines | MEASURED | DERIVED | {CORNER: "The corner"}
 
 
 def _asked(front_end: FrontEnd) -> Iterator[tuple[str, str]]:

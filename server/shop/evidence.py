@@ -13,7 +13,7 @@ from server.shop.move import Rung
 from server.shop.row import known
 from server.shop.shim import drawer
 from server.shop.spec import sheet
-from server.shop.step import steps_of
+from server.shop.step import steps_seen
 from server.store.tables import Capture, Decision, Job, Shim, Spec
 
 
@@ -64,8 +64,8 @@ class Evidence:
 
 def gather(db: Session, job: Job, front_end: FrontEnd) -> Evidence:
     """Everything the targets of a job can rest on."""
-    steps = steps_of(db, known(job.id))
-    directions = {known(step.id): step.direction for step in steps}
+    steps = steps_seen(db, known(job.id))
+    directions = {step.id: step.direction for step in steps}
     moves = [Rung.of(front_end, step).move for step in steps if step.direction != "down"]
     standing = capture.standing(db, job_id=known(job.id))
     return Evidence(

@@ -1,11 +1,20 @@
 """Where a step's row meets the procedure: the operation it does, and the move in its direction."""
 
 from dataclasses import dataclass
+from typing import Protocol
 
 from server.procedure.model import FrontEnd, Move, Operation
-from server.store.tables import Step
 
 CLOSED = ("done", "not needed")  # the states of a step that nothing waits for any more
+
+
+class StepLike(Protocol):
+    """A step's row, or as much of it as is read to look at."""
+
+    @property
+    def operation(self) -> str: ...
+    @property
+    def direction(self) -> str: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,7 +25,7 @@ class Rung:
     move: Move
 
     @classmethod
-    def of(cls, front_end: FrontEnd, step: Step) -> "Rung":
+    def of(cls, front_end: FrontEnd, step: StepLike) -> "Rung":
         """The rung of a step; raises KeyError where the library no longer knows the operation."""
         operation = front_end.operation(step.operation)
         move = operation.down if step.direction == "down" else operation.up

@@ -1,5 +1,6 @@
 """Targets: the one place where captures meet compute, worked out anew when what they rest on changes."""
 
+from collections.abc import Iterable, Iterator
 from datetime import datetime
 from typing import Any
 
@@ -10,13 +11,14 @@ from server.shop.aim.aim import Aim
 from server.shop.aim.every import aims
 from server.shop.evidence import gather
 from server.shop.flag import flag_done_steps
+from server.shop.geometry import is_geometry
 from server.shop.hazard import say_energy
 from server.shop.row import known
 from server.shop.shop import system_of
 from server.store.tables import Capture, Job, Shim, Shop, Spec, Target
 
 # Where an input comes from, besides a step or a source.
-MISSING, DRAWER = "missing", "drawer"
+MISSING, DRAWER, CORNER = "missing", "drawer", "corner"
 Histories = dict[tuple[str, str], list[Target]]  # by key and place, newest first
 TAKEN_BACK = "What this rested on was corrected; it does not come out any more."
 
@@ -32,8 +34,8 @@ def refresh(db: Session, job: Job, front_end: FrontEnd, *, now: datetime) -> Non
     changes = []
     for aim in [*come_out, *_taken_back(standing, come_out)]:
         before = standing.get((aim.key, aim.place))
-        target = _row(job, aim, now)
-        if before is None or _meaning(before) != _meaning(target):
+        if before is None or _of_row(before) != _of_aim(aim):
+            target = _row(job, aim, now)
             target.supersedes_id = before.id if before else None
             db.add(target)
             changes += [(before, target)] if before else []
@@ -56,10 +58,11 @@ def targets_of(db: Session, job: Job) -> list[Target]:
     return list(db.exec(select(Target).join(ends, col(Target.id) == ends.c.last).order_by(ends.c.first)))
 
 
-def histories(db: Session, job: Job) -> Histories:
-    """Each target of a job with what it was before, newest first, by key and place."""
+def histories(db: Session, job: Job, *, keys: Iterable[str] | None = None) -> Histories:
+    """Each target of a job, or of some keys, with what it was before: newest first, by key and place."""
+    query = select(Target).where(Target.job_id == job.id).order_by(col(Target.id))
     found: Histories = {}
-    for one in db.exec(select(Target).where(Target.job_id == job.id).order_by(col(Target.id))):
+    for one in db.exec(query if keys is None else query.where(col(Target.key).in_(keys))):
         found.setdefault((one.key, one.place), []).insert(0, one)
     return found
 
@@ -82,16 +85,22 @@ def _row(job: Job, aim: Aim, now: datetime) -> Target:
         says=aim.says,
         formula=answer.formula if answer else "",
         source=answer.source if answer else "",
-        inputs=[
-            *map(_captured, aim.captures),
-            *map(_specified, aim.specs),
-            *map(_missing, aim.missing),
-            *map(_in_drawer, aim.drawer),
-        ],
-        capture_ids=[known(one.id) for one in aim.captures],
-        spec_ids=[known(one.id) for one in aim.specs],
+        inputs=list(_inputs(aim)),
+        capture_ids=_ids(aim.captures),
+        spec_ids=_ids(aim.specs),
         at=now,
     )
+
+
+def _inputs(aim: Aim) -> Iterator[dict[str, Any]]:
+    """What it rests on; the corner's many lengths as one entry, since they stand on a page of their own."""
+    lengths = [line for line in aim.specs if is_geometry(line.key)]
+    yield from map(_captured, aim.captures)
+    yield from (_specified(line) for line in aim.specs if not is_geometry(line.key))
+    if lengths:
+        yield {"name": CORNER, "text": f"{len(lengths)} figures", "from": CORNER, "step_id": None}
+    yield from map(_missing, aim.missing)
+    yield from map(_in_drawer, aim.drawer)
 
 
 def _captured(capture: Capture) -> dict[str, Any]:
@@ -115,5 +124,18 @@ def _in_drawer(shim: Shim) -> dict[str, Any]:
     return {"name": DRAWER, "text": f"{shim.count} × {shim.text}", "from": DRAWER, "step_id": None}
 
 
-def _meaning(target: Target) -> tuple[object, ...]:
+def _of_row(target: Target) -> tuple[object, ...]:
+    """What a target means, without when it was worked out."""
     return (target.value, target.uncertainty, target.says, target.source, target.capture_ids, target.spec_ids)
+
+
+def _of_aim(aim: Aim) -> tuple[object, ...]:
+    """What the row of an aim would mean; most are never written, so it is told without making the row."""
+    value, off, source = (
+        (aim.answer.value, aim.answer.uncertainty, aim.answer.source) if aim.answer else (None, None, "")
+    )
+    return (value, off, aim.says, source, _ids(aim.captures), _ids(aim.specs))
+
+
+def _ids(rows: Iterable[Capture] | Iterable[Spec]) -> list[int]:
+    return [known(one.id) for one in rows]
