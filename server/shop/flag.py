@@ -28,7 +28,7 @@ def flag_done_steps(
     now: datetime,
 ) -> None:
     """Open a hold at each done step that rested on what a target was; nothing that was done is changed."""
-    differ = [(was, is_now) for was, is_now in changes if _differ(was, is_now, system)]
+    differ = [(was, is_now) for was, is_now in changes if reads_otherwise(was, is_now, system)]
     if not differ:
         return
     for step in steps_of(db, known(job.id)):
@@ -49,7 +49,7 @@ def _say(was: Target, is_now: Target, system: System) -> str:
     )
 
 
-def _differ(was: Target, is_now: Target, system: System) -> bool:
+def reads_otherwise(was: Target, is_now: Target, system: System) -> bool:
     """Whether a page shows another figure; what is smaller than its ± is no change to anyone."""
     if was.value is None or is_now.value is None:
         return was.value is not is_now.value

@@ -5,8 +5,10 @@ from datetime import UTC, datetime
 
 from sqlmodel import Session, select
 
+from server.compute.show import System
+from server.shop.flag import reads_otherwise
 from server.shop.row import known
-from server.shop.target import Histories
+from server.shop.target import Histories, histories
 from server.store.tables import Job, Look, Person, Target
 
 NEVER = datetime.min.replace(tzinfo=UTC)
@@ -21,28 +23,32 @@ def look(db: Session, job: Job, *, by: Person, now: datetime) -> None:
         seen.at = now
 
 
-def changed_since_seen(db: Session, job: Job, person: Person, histories: Histories) -> dict[int, Target]:
-    """Each standing target that reads otherwise than this person saw it, by its id, with what it was then.
+def changed_since_seen(
+    db: Session, job: Job, person: Person, history: Histories, *, system: System
+) -> dict[int, Target]:
+    """Each standing target whose figure reads otherwise than this person saw it, and what it was then, by id.
 
-    histories  of the job's targets, newest first
+    history    of the job's targets, newest first
     returns    for somebody who never looked, what each changed one was at first
     """
     seen = _last(db, job, person)
     at = seen.at if seen else NEVER
-    return {
-        known(newest.id): next((one for one in before if one.at <= at), before[-1])
-        for newest, *before in histories.values()
-        if before and newest.at > at
-    }
+    found = {}
+    for newest, *before in history.values():
+        was = next((one for one in before if one.at <= at), before[-1]) if before else newest
+        if newest.at > at and reads_otherwise(was, newest, system):
+            found[known(newest.id)] = was
+    return found
 
 
-def unseen(db: Session, job: Job, person: Person, targets: Iterable[Target]) -> set[int]:
-    """Which of these standing targets have changed since this person saw them; ids."""
-    changed = [one for one in targets if one.supersedes_id is not None]
+def unseen(
+    db: Session, job: Job, person: Person, targets: Iterable[Target], *, system: System
+) -> dict[int, Target]:
+    """The same for some of a job's standing targets."""
+    changed = {one.key for one in targets if one.supersedes_id is not None}
     if not changed:
-        return set()
-    seen = _last(db, job, person)
-    return {known(one.id) for one in changed if seen is None or one.at > seen.at}
+        return {}
+    return changed_since_seen(db, job, person, histories(db, job, keys=changed), system=system)
 
 
 def _last(db: Session, job: Job, person: Person) -> Look | None:

@@ -155,7 +155,7 @@ class AtStep:
             job, step, _ = self.find(db)
             sheet = step_sheet(db, job, step, self.library)
             others = self._others(db) if sheet.tightenings else []
-            changed = unseen(db, job, self.visitor.person, sheet.targets)
+            changed = unseen(db, job, self.visitor.person, sheet.targets, system=self.visitor.system)
             drawing = None if is_part else corner_drawing(db, sheet, system=self.visitor.system)
             spring = None if is_part else spring_drawing(db, sheet)
         template = "step/part.swap.html" if is_part else "step/show.html"

@@ -85,7 +85,7 @@ def show_targets(here: Here) -> Response:
         specs = sheet(db, car.job.vehicle_id)
         history = histories(db, car.job)
         torques = _torques(front_end, history, specs)
-        changed = changed_since_seen(db, car.job, here.visitor.person, history)
+        changed = changed_since_seen(db, car.job, here.visitor.person, history, system=here.visitor.system)
     shown = [_shown(one, here.visitor.system) for one in compared]
     targets = (*(one.target for one in compared), *(one.target for one in torques))
     on_page = {target.id for target in targets if target}

@@ -1,8 +1,11 @@
 """How records read on a page: the filters that templates share."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
+
+from markupsafe import Markup, escape
 
 from server.compute.constants import INCH_m
 from server.compute.show import System, show, show_both, show_range, usual_unit
@@ -15,6 +18,7 @@ from server.shop.step_sheet import PhotoSeen, StepSheet
 from server.shop.tightening import awaits_pin, needs_second
 from server.store.tables import Capture, Person, Target
 
+_FRACTION = re.compile(r"(-?(?:[0-9]+ )?)([0-9]+/[0-9]+)(.*)")
 EIGHTH_m = float(INCH_m) / 8
 OTHER: dict[System, System] = {"inch": "metric", "metric": "inch"}
 
@@ -61,6 +65,15 @@ def as_column(record: Taken | Capture | Target | None, system: System) -> Column
     own, _, spread = show(figure.value, quantity, system=system, uncertainty=uncertainty).partition(" ± ")
     other, _, _ = show(figure.value, quantity, system=OTHER[system], uncertainty=uncertainty).partition(" ± ")
     return Column(own, f"± {spread}" if spread else "", "" if other == own else other, href)
+
+
+def figured(text: str) -> Markup:
+    """`12 5/8 in` with its fraction set small and kept on the line of its whole, where space is narrow."""
+    match = _FRACTION.match(text)
+    if match is None:
+        return escape(text)
+    whole, part, rest = match.groups()
+    return Markup('<span class="whole">{}<span class="fraction">{}</span></span>{}').format(whole, part, rest)
 
 
 def also(capture: Capture) -> str:
@@ -140,6 +153,7 @@ FILTERS: dict[str, Any] = {
     for one in (
         also,
         as_column,
+        figured,
         band_of,
         evidence,
         awaits_pin,

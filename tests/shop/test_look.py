@@ -6,7 +6,7 @@ from sqlmodel import select
 from server.shop.capture import Correction
 from server.shop.look import changed_since_seen, look
 from server.shop.target import histories, refresh
-from server.store.tables import Capture, Look
+from server.store.tables import Capture, Look, Target
 
 
 @pytest.fixture
@@ -26,7 +26,7 @@ def marked(here, person):
     history = histories(here.db, here.job)
     return {
         (target.key, target.place): target.value / 0.0254
-        for target in changed_since_seen(here.db, here.job, person, history).values()
+        for target in changed_since_seen(here.db, here.job, person, history, system="inch").values()
     }
 
 
@@ -64,3 +64,15 @@ def test_looking_twice_keeps_one_row(here):
 
     (row,) = here.db.exec(select(Look).where(Look.person_id == here.crew.foreman.id)).all()
     assert row.at == here.now + timedelta(hours=2)
+
+
+def test_words_that_change_around_the_same_figure_are_no_change(here):
+    history = histories(here.db, here.job)
+    rod = history["tie-rod.length", "LF"][0]
+    again = rod.model_dump(exclude={"id", "at", "says", "supersedes_id"})
+    here.db.add(
+        Target(**again, says="In other words.", at=here.now + timedelta(hours=1), supersedes_id=rod.id)
+    )
+    here.db.flush()
+
+    assert ("tie-rod.length", "LF") not in marked(here, here.crew.technician)

@@ -8,13 +8,16 @@ import pytest
 from jinja2 import Environment
 
 from server.web.page import templates
+from server.web.wording import FILTERS
 
 Render = Callable[..., str]
 
 
 @pytest.fixture(scope="session")
 def environment() -> Environment:
-    return templates(str(Path(__file__).parents[2] / "templates"))
+    environment = templates(str(Path(__file__).parents[2] / "templates"))
+    environment.filters.update(FILTERS)
+    return environment
 
 
 @pytest.fixture(scope="session")

@@ -1,7 +1,7 @@
 from datetime import UTC, datetime
 
 from server.store.tables import Capture, Target
-from server.web.wording import as_column, torque_range
+from server.web.wording import as_column, figured, torque_range
 
 NOW = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 THOU_m = 25.4e-6
@@ -50,3 +50,10 @@ def test_a_target_leads_to_its_why() -> None:
 def test_a_torque_window_reads_in_both_systems() -> None:
     assert torque_range((81.349, 101.686), "inch") == "60 to 75 lbf·ft (81 to 102 N·m)"
     assert torque_range((100.0, 120.0), "metric") == "100 to 120 N·m (73.8 to 88.5 lbf·ft)"
+
+
+def test_a_fraction_stays_with_its_whole_and_is_set_small():
+    assert figured("12 5/8 in") == ('<span class="whole">12 <span class="fraction">5/8</span></span> in')
+    assert figured("-1/16 in") == '<span class="whole">-<span class="fraction">1/16</span></span> in'
+    assert figured("320.7 mm") == "320.7 mm"
+    assert figured("<b>") == "&lt;b&gt;"
