@@ -7,7 +7,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from server.compute.adjust import OUT_OF_REACH, calibrated, restood, setting_for, spin_of, tie_rod_for
+from server.compute.adjust import (
+    OUT_OF_REACH,
+    calibrated,
+    restood,
+    setting_for,
+    spin_of,
+    tie_rod_for,
+    with_joint,
+)
 from server.compute.corner import Corner, Hand
 from server.compute.linkage import Hold, Setting, at_arm, at_travel, posed
 from server.compute.pose import Readings, readings
@@ -236,3 +244,20 @@ def test_a_toe_that_is_no_number_is_refused() -> None:
 def test_a_pose_that_cannot_be_takes_no_rod() -> None:
     with pytest.raises(Refused, match="No shims and no tie-rod length"):
         tie_rod_for(at_travel(CORNER_1, -0.4), 0.0)
+
+
+@HANDS
+@AHEAD
+def test_a_joint_that_sits_higher_keeps_the_wheel_and_takes_its_rod(hand: Hand, ahead: bool) -> None:
+    stood = corners(np.random.default_rng(39), 20, hand, ahead=ahead)
+    rise = np.array([[-0.012], [0.0], [0.012]])
+    raised = with_joint(stood, rise)
+
+    np.testing.assert_array_equal(raised.tie_outer[2], stood.tie_outer[2] + rise)
+    for axis in (0, 1):
+        np.testing.assert_array_equal(raised.tie_outer[axis], np.broadcast_to(stood.tie_outer[axis], (3, 20)))
+    read = at_arm(raised).readings.stacked
+    np.testing.assert_allclose(
+        read, np.broadcast_to(at_arm(stood).readings.stacked[:, None], read.shape), atol=1e-12
+    )
+    np.testing.assert_array_equal(raised.tie_rod_m[1], stood.tie_rod_m)
