@@ -51,6 +51,7 @@ from server.web import (
     tag,
     target,
     torque_record,
+    what_if,
     wording,
 )
 from server.web.asset import Assets, StaticFolder
@@ -122,6 +123,7 @@ def add_pages(app: FastAPI) -> None:
         tag,
         target,
         alignment,
+        what_if,
         release,
         handover,
         health,

@@ -92,7 +92,7 @@ def outlook(evidence: Evidence, when: When) -> Outlook | None:
     records = wheels(evidence, when)
     if layout is None or shaft is None or not records:
         return None
-    layout = _with_tie_rod(layout, evidence)
+    layout = with_tie_rod(layout, evidence)
     tasks = tuple(_task(evidence, record, when) for record in records)
     if not any(task.coils for task in tasks) and not any(key in evidence.specs for key in WANTED):
         return None
@@ -113,7 +113,7 @@ def joint_change(evidence: Evidence, place: str, rise: Known) -> Known | None:
     layout = layout_of(evidence.specs)
     if layout is None:
         return None
-    corner = _with_tie_rod(layout, evidence).corner(HANDS[place])
+    corner = with_tie_rod(layout, evidence).corner(HANDS[place])
     rises = rise.value + np.array((0.0, rise.uncertainty))
     middle, edge = with_joint(corner, rises).tie_rod_m - corner.tie_rod_m
     return Known(float(middle), abs(float(edge - middle)))
@@ -185,8 +185,8 @@ def _coils(evidence: Evidence, place: str) -> tuple[Coil, Coil] | None:
     return old, new
 
 
-def _with_tie_rod(layout: Layout, evidence: Evidence) -> Layout:
-    """A tie rod's length is captured on the way down."""
+def with_tie_rod(layout: Layout, evidence: Evidence) -> Layout:
+    """The layout with the tie rod's length that was captured on the way down."""
     captured = next((one for place in HANDS if (one := evidence.found("tie-rod.length", place))), None)
     return layout.with_measured("tie-rod", of_capture(captured)) if captured else layout
 

@@ -46,6 +46,23 @@ def wheels(evidence: Evidence, when: When) -> list[WheelRecord]:
     return [wheel for place in CORNERS if (wheel := _wheel(evidence, place, when)) is not None]
 
 
+def angles_read(evidence: Evidence, place: str, when: When) -> dict[str, Reading]:
+    """What of camber, caster and toe has been read of a wheel, whatever else is known of it."""
+    camber, caster = _figure(evidence, "camber", place, when), _caster(evidence, place, when)
+    found = {
+        "camber": _reading("camber", of_capture(camber)) if camber else None,
+        "caster": caster[0] if caster else None,
+        "toe": _toe(evidence, place, when)[0],
+    }
+    return {name: one for name, one in found.items() if one is not None}
+
+
+def pack_in(evidence: Evidence, key: str, place: str) -> Known | None:
+    """The pack that is in now, or was before the strip; none where nobody measured it."""
+    taken = _pack(evidence, key, place, "left")
+    return of_capture(taken) if taken else None
+
+
 def diameter_m(evidence: Evidence, when: When) -> float:
     """At which toe is measured."""
     taken, line = _figure(evidence, "toe.tape-diameter", "car", when), evidence.spec("toe.diameter")
