@@ -118,7 +118,9 @@ class _Linkage:
     upper_front: Floats
     upper_rear: Floats
     tie_inner: Floats
-    tie_rod_m: Floats
+    upper_joint: "_Joint"
+    tie_joint: "_Joint"
+    stood: "_Axes"
 
     @classmethod
     def of(cls, corner: Corner, setting: Setting, shape: tuple[int, ...]) -> "_Linkage":
@@ -129,12 +131,26 @@ class _Linkage:
             *(one.shape[1:] for one in points),
             *(np.shape(figure) for figure in setting.figures),
         )
-        wide = corner.with_points({name: widen(getattr(corner, name), whole) for name in POINTS})
-        wanted = setting.widened(whole)
+        wide, wanted = _shaped(corner, whole), setting.widened(whole)
         front, rear = _pivots(wide, wanted)
-        inner = wide.tie_inner + _across(wanted.link_m)
         rod = wide.tie_rod_m + wanted.tie_rod_m
-        return cls(corner, wide, whole, front, rear, inner, np.where(rod > 0, rod, NO_ROOM))
+        return cls(
+            corner=corner,
+            wide=wide,
+            shape=whole,
+            upper_front=front,
+            upper_rear=rear,
+            tie_inner=wide.tie_inner + _across(wanted.link_m),
+            upper_joint=_Joint.of(wide.upper_ball, wide.upper_front, wide.upper_rear, wide.lower_ball),
+            tie_joint=_Joint.of(
+                wide.tie_outer,
+                wide.lower_ball,
+                wide.upper_ball,
+                wide.tie_inner,
+                third_m=np.where(rod > 0, rod, NO_ROOM),
+            ),
+            stood=_Axes.of(wide.lower_ball, wide.upper_ball, wide.tie_outer),
+        )
 
     def pose_at(self, travel_m: Floats) -> Pose:
         """Newton's method; a try that no pose answers goes halfway back to the last that one did."""
@@ -158,13 +174,8 @@ class _Linkage:
     def pose(self, angle_rad: Floats) -> Pose:
         wide = self.wide
         lower_ball, spring_lower = self._on_lower_arm(angle_rad)
-        upper_ball = _Joint.of(wide.upper_ball, wide.upper_front, wide.upper_rear, wide.lower_ball).at(
-            self.upper_front, self.upper_rear, lower_ball
-        )
-        tie_outer = _Joint.of(
-            wide.tie_outer, wide.lower_ball, wide.upper_ball, wide.tie_inner, third_m=self.tie_rod_m
-        ).at(lower_ball, upper_ball, self.tie_inner)
-        stood = _Axes.of(wide.lower_ball, wide.upper_ball, wide.tie_outer)
+        upper_ball = self.upper_joint.at(self.upper_front, self.upper_rear, lower_ball)
+        tie_outer = self.tie_joint.at(lower_ball, upper_ball, self.tie_inner)
         stands = _Axes.of(lower_ball, upper_ball, tie_outer)
         return Pose(
             corner=self.corner,
@@ -175,8 +186,10 @@ class _Linkage:
             tie_inner=self._whole(self.tie_inner),
             tie_outer=self._whole(tie_outer),
             spring_lower=self._whole(spring_lower),
-            wheel_centre=self._whole(lower_ball + stood.carried(wide.wheel_centre - wide.lower_ball, stands)),
-            spin=self._whole(stood.carried(wide.spin, stands)),
+            wheel_centre=self._whole(
+                lower_ball + self.stood.carried(wide.wheel_centre - wide.lower_ball, stands)
+            ),
+            spin=self._whole(self.stood.carried(wide.spin, stands)),
             arm_rad=np.broadcast_to(angle_rad, self.shape),
             fault=np.broadcast_to(_fault(upper_ball, tie_outer), self.shape),
         )
@@ -191,6 +204,13 @@ class _Linkage:
 
     def _whole(self, vector: Floats) -> Floats:
         return np.broadcast_to(vector, (3, *self.shape))
+
+
+def _shaped(corner: Corner, shape: tuple[int, ...]) -> Corner:
+    """The corner, ready to go with arrays of that shape; most are."""
+    if corner.lower_ball.ndim == len(shape) + 1:
+        return corner
+    return corner.with_points({name: widen(getattr(corner, name), shape) for name in POINTS})
 
 
 @dataclass(frozen=True, slots=True)

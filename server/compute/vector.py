@@ -27,10 +27,10 @@ def dot(a: Floats, b: Floats) -> Floats:
 
 def cross(a: Floats, b: Floats) -> Floats:
     """Outer product, shape (3, *shape)."""
-    x = a[1] * b[2] - a[2] * b[1]
-    y = a[2] * b[0] - a[0] * b[2]
-    z = a[0] * b[1] - a[1] * b[0]
-    return np.stack((x, y, z))
+    product = np.empty((3, *np.broadcast_shapes(a.shape[1:], b.shape[1:])))
+    for at, (one, other) in enumerate(((1, 2), (2, 0), (0, 1))):
+        np.subtract(a[one] * b[other], a[other] * b[one], out=product[at, ...])
+    return product
 
 
 def length(a: Floats) -> Floats:
