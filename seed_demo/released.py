@@ -3,13 +3,18 @@
 from dataclasses import replace
 
 from seed_demo.car import INCH_TORQUES, Car
+from seed_demo.corner import TAPED_in
+from seed_demo.people import Crew
 from seed_demo.stage import Stage, Visit, at
 from seed_demo.story import Story, Verdict
+from seed_demo.walk import Walk
 from server.shop.release import release
 from server.store.tables import Job
 
 AGO_min = 3.4 * 8.75 * 60  # of working time: three and a half days
 MISREAD, READ = "12 5/16 in", "12 15/16 in"
+TOED_OUT = {"toe.tape-front": "59 13/32 in", "toe.tape-rear": "59 11/32 in"}  # before the sleeves were turned
+SLEEVES_min = 20.0
 
 CAR = Car(
     make="Pelverdine",
@@ -20,6 +25,7 @@ CAR = Car(
     system="inch",
     paint=(70, 88, 128),
     sheet=INCH_TORQUES
+    | TAPED_in
     | {
         "camber": "0.25° ± 0.5°",
         "caster": "2° ± 0.5°",
@@ -109,8 +115,25 @@ STORY = Story(
 )
 
 
+def _align(walk: Walk, crew: Crew) -> None:
+    """Toe read, both sleeves turned, and toe read again."""
+    step = walk.until(at("pre-alignment", "car", "after"), by=crew.joss, second=crew.teo)
+    walk.start(step, by=crew.joss, confirmer=crew.teo)
+    out = {(key, "car"): text for key, text in TOED_OUT.items()}
+    before = {(f"{key}@after", place): text for (key, place), text in out.items()}
+    walk.story = replace(STORY, figures={**STORY.figures, **before})
+    walk.take(step, by=crew.joss)
+    walk.story = STORY
+    walk.pass_time(SLEEVES_min)
+    with walk.at(step, by=crew.joss) as here:
+        for key in TOED_OUT:
+            here.correct(key, "car", STORY.figures[f"{key}@after", "car"], reason="Sleeves turned")
+    walk.tighten(step, by=crew.joss, second=crew.teo)
+    walk.finish(step, by=crew.joss, confirmer=crew.teo)
+
+
 def tell(stage: Stage) -> None:
-    """The whole job, with a length misread and put right, and a torque typed wrong and pulled again."""
+    """The whole job, with a length misread and put right, a torque pulled again, and toe set in two goes."""
     crew = stage.crew
     visit = Visit(CAR, ("upper-arms", "tie-rods"), crew.bays[0], STORY)
     ended = stage.hours.before(stage.now, AGO_min)
@@ -134,6 +157,7 @@ def tell(stage: Stage) -> None:
     with walk.at(shims, by=crew.joss) as here:
         here.pull_again("upper-arm-nut", "74 lbf·ft", reason="the wrench stood at 74", second=crew.teo)
     album.going = "after"
+    _align(walk, crew)
     last = walk.until(at("release", "car", "after"), by=crew.joss, second=crew.teo)
 
     walk.discard_renewed(by=crew.joss)

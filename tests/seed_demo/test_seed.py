@@ -30,6 +30,7 @@ from server.store.tables import (
     Step,
     Tag,
     TagMove,
+    Target,
     TorqueRecord,
     Verification,
 )
@@ -101,7 +102,8 @@ def test_one_car_has_been_released_with_every_step_done(db, released):
 
 
 def test_a_misread_length_stays_readable_beside_its_correction(db, released):
-    corrected = db.exec(select(Capture).where(col(Capture.supersedes_id).is_not(None))).one()
+    length = Capture.key == "tie-rod.length"
+    corrected = db.exec(select(Capture).where(col(Capture.supersedes_id).is_not(None), length)).one()
     before = db.get_one(Capture, corrected.supersedes_id)
 
     assert (before.text, corrected.text) == ("12 5/16 in", "12 15/16 in")
@@ -247,3 +249,17 @@ def test_every_job_follows_its_plan(db, visit):
     assert [(step.operation, step.place) for step in steps_of(db, visit.job.id)] == [
         (step.operation, step.place) for step in laid_out.steps
     ]
+
+
+def test_toe_was_set_in_two_goes_and_the_sleeves_move_was_said_in_between(db, released):
+    again = db.exec(select(Capture).where(Capture.reason == "Sleeves turned")).all()
+    sleeve = Target.job_id == released.job.id, Target.key == "pre-alignment.sleeve", Target.place == "LF"
+    said = [one.says for one in db.exec(select(Target).where(*sleeve).order_by(col(Target.id)))]
+
+    assert {(one.key, one.text) for one in again} == {
+        ("toe.tape-front", "59 9/32 in"),
+        ("toe.tape-rear", "59 13/32 in"),
+    }
+    assert said[0].startswith("Turn the sleeve")
+    assert "top of the sleeve toward the" in said[0]
+    assert said[-1].startswith("Leave the sleeve as it is")
