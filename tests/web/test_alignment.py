@@ -355,7 +355,7 @@ def test_without_a_corner_the_page_says_what_is_missing_and_still_holds_readings
 def test_what_has_not_been_read_is_asked_for_wheel_by_wheel(bo):
     text = words(bo.get(PAGE).text)
 
-    assert "Left front Read its camber. Read its caster, by gauge or by sweep. Read toe" in text
+    assert "Both sides Read its camber. Read its caster, by gauge or by sweep. Read toe" in text
 
 
 @pytest.mark.usefixtures("measured")
@@ -372,7 +372,7 @@ def test_move_by_move_one_sees_it_come_nearer(bo, clock):
     assert cells["Wanted"].startswith("0.5°| 0.5°| 1°| 1°|")
     history = words(page.text.partition('align__history">')[2])
     assert "Bo Berg: packs changed" in history
-    assert "Left front, front pack in: 3/32 in" in history
+    assert "Left front, front pack 3/32 in" in history
     assert re.search(r"^1 .*?Left front: (Take|Add) .*? 2 Wed", history)
 
 
