@@ -55,6 +55,8 @@ def pages(demo: Live) -> list[str]:
     ]
     vehicle = f"/vehicles/{jobs[0].vehicle_id}/spec"
     corners = [f"/vehicles/{jobs[1].vehicle_id}/corner", f"/vehicles/{jobs[2].vehicle_id}/points"]
+    angles = [f"/jobs/{jobs[0].id}/alignment", f"/jobs/{jobs[1].id}/alignment"]
+    what_if = f"/jobs/{jobs[1].id}/what-if?lift=3%2F4+in"
     fixed = ["/", "/jobs/new", "/shims", "/people", "/people/1", "/bays", "/me", "/bench", f"/tags/{code}"]
     return [
         *fixed,
@@ -62,6 +64,8 @@ def pages(demo: Live) -> list[str]:
         vehicle,
         f"{vehicle}/camber",
         *corners,
+        *angles,
+        what_if,
         f"{corners[0]}/corner.steer",
         *of_job,
         *kinds.values(),
@@ -125,7 +129,9 @@ def test_targets_on_step_pages_are_large_enough_for_gloves(demo, pages, signed_i
     assert small == {}
 
 
-@pytest.mark.parametrize("kind", ["/steps/", "/vehicles/2/corner", "/vehicles/3/points"])
+@pytest.mark.parametrize(
+    "kind", ["/steps/", "/vehicles/2/corner", "/vehicles/3/points", "/jobs/1/alignment", "/jobs/2/what-if"]
+)
 def test_the_first_load_of_a_page_stays_light(demo, pages, signed_in, open_phone, kind):
     page = open_phone(**TALL_PHONE)
     page.context.add_cookies([signed_in])
