@@ -10,6 +10,7 @@ from server.compute.unit import Quantity, Unit, plain, unit_named
 System = Literal["inch", "metric"]
 
 FINEST_in = 64  # parts of an inch on a practical rule
+_FINER_THAN_RULE_m = float(INCH_m) / 500  # a thousandth either way and better
 _SMALL_TORQUE_Nm = 20.0  # below about 15 lbf·ft the trade speaks of lbf·in
 _UNITS = {
     Quantity.LENGTH: ("in", "mm"),
@@ -98,7 +99,12 @@ def _is_on_rule(length_m: float) -> bool:
 
 
 def _inches(length_m: float, uncertainty_m: float) -> str:
-    """`12 5/8 in + 0.001 in`; what is left over is dropped when it is less than the uncertainty."""
+    """`12 5/8 in + 0.001 in`; what is left over is dropped when it is less than the uncertainty.
+
+    What was measured finer than any rule is written as a micrometer shows it: `0.188 in`.
+    """
+    if 0 < uncertainty_m < _FINER_THAN_RULE_m:
+        return f"{length_m / float(INCH_m):.{_margin_decimals(uncertainty_m / float(INCH_m)) - 1}f} in"
     inches, rest_m = nearest_inches(length_m, _parts(uncertainty_m))
     rest = plain(abs(rest_m) / float(INCH_m), 3)
     text = f"{_mixed(inches)} in"

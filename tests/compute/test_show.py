@@ -91,7 +91,7 @@ def test_each_system_has_its_usual_unit() -> None:
 @pytest.mark.parametrize(
     ("inches", "uncertainty", "shown"),
     [
-        (32.140625, 0.001, "32 9/64 in ± 0.001 in"),
+        (32.140625, 0.003, "32 9/64 in ± 0.003 in"),
         (32.140625, 0.3, "32 1/8 in ± 0.3 in"),
         (32.140625, 8.0, "32 in ± 8 in"),
         (32.140625, 300.0, "32 in ± 300 in"),
@@ -153,3 +153,19 @@ def test_an_angle_reads_back_within_a_hundredth_of_a_degree(value_deg: float) ->
     again = read(text, Quantity.ANGLE, default_unit="°", signed=True)
 
     assert abs(again.value - radians(value_deg)) <= radians(0.005) * (1 + 1e-9)
+
+
+@pytest.mark.parametrize(
+    ("inches", "uncertainty", "shown"),
+    [
+        (0.188, 0.0005, "0.188 in ± 0.0005 in"),
+        (0.15625, 0.0005, "0.156 in ± 0.0005 in"),
+        (0.1875, 0.00005, "0.1875 in ± 0.00005 in"),
+        (0.18842, 0.001, "0.188 in ± 0.001 in"),
+        (0.1875, 0.002, "3/16 in ± 0.002 in"),
+    ],
+)
+def test_what_a_micrometer_measured_is_written_as_it_shows(
+    inches: float, uncertainty: float, shown: str
+) -> None:
+    assert show(inches * INCH, Quantity.LENGTH, system="inch", uncertainty=uncertainty * INCH) == shown

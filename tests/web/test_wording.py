@@ -26,7 +26,7 @@ def captured(value: float | None, uncertainty: float | None, quantity: str = "le
 def test_how_far_off_a_figure_may_be_is_written_as_a_decimal_not_as_a_fraction_with_a_rest() -> None:
     column = as_column(captured(203 * THOU_m, 0.5 * THOU_m), "inch")
 
-    assert (column.text, column.spread, column.other) == ("13/64 in", "± 0.0005 in", "5.156 mm")
+    assert (column.text, column.spread, column.other) == ("0.203 in", "± 0.0005 in", "5.156 mm")
 
 
 def test_a_spread_too_small_for_the_usual_decimals_is_not_written_as_nothing() -> None:
