@@ -16,6 +16,9 @@ from server.shop.evidence import Evidence
 from server.shop.realign import outlook
 
 
+READ_AGAIN = " Worn joints read wrong and new ones sit elsewhere: read again on the floor."
+
+
 def aims(evidence: Evidence, front_end: FrontEnd, *, system: System) -> list[Aim]:
     """Every target that this evidence carries, corner by corner, then the car's own."""
     refit, now = outlook(evidence, "found"), outlook(evidence, "left")
@@ -29,6 +32,6 @@ def aims(evidence: Evidence, front_end: FrontEnd, *, system: System) -> list[Aim
         found += ride_height_aims(evidence, place, refit, system)
         found += angle_aims(evidence, place, system)
     if refit is not None:
-        found.append(likely_aim("packs", refit))
+        found.append(likely_aim("packs", refit, again=READ_AGAIN))
     found += move_aims(evidence, now, system)
     return found + list(toe_aims(evidence, system)) + list(torque_aims(evidence, front_end, system))

@@ -36,15 +36,18 @@ def reading_aims(subject: str, once: str, place: str, outlook: Outlook, system: 
         yield Aim(f"{subject}.{name}", place, says, answer, captures, outlook.specs)
 
 
-def likely_aim(subject: str, outlook: Outlook) -> Aim:
-    """How often it will be enough, or why that cannot be told."""
+def likely_aim(subject: str, outlook: Outlook, *, again: str = "") -> Aim:
+    """How often it will be enough, or why that cannot be told.
+
+    again      what has to be looked at again, as a sentence after a space
+    """
     rests_on = tuple({one.id: one for record in outlook.records for one in record.captures}.values())
     key = f"{subject}.likely"
     if outlook.plan is None:
         return Aim(key, "car", outlook.refused, None, rests_on, outlook.specs)
     likely = outlook.plan.likely
     answer = Answer(likely, 0.0, Quantity.NUMBER, "share of the draws inside the band", SOURCE, ())
-    says = f"Fit for the drive to the rack {_often(likely)}: {BAND}.{_measure_next(outlook)}"
+    says = f"Fit for the drive to the rack {_often(likely)}: {BAND}.{again}{_measure_next(outlook)}"
     return Aim(key, "car", says, answer, rests_on, outlook.specs)
 
 

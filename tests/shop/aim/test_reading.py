@@ -31,6 +31,7 @@ def test_the_chance_is_told_with_its_band_and_the_length_to_measure_next():
     likely = aimed(evidence(down=BOTH, sheet=WORDS | WANTED, drawer=DRAWER))["packs.likely", "car"]
 
     assert "camber and caster within 1/2°, toe within 1/16 in (1.6 mm), common practice" in likely.says
+    assert "Worn joints read wrong and new ones sit elsewhere: read again on the floor." in likely.says
     assert "To be surer, measure next: " in likely.says
     assert 0 < likely.answer.value < 1
 
