@@ -203,7 +203,7 @@ def test_the_step_shows_what_was_read_here_and_leads_here(bo, step):
     read(bo, READ)
 
     page = bo.get(f"/steps/{step.id}").text
-    assert "58 1/4 in" in page
+    assert "As left 58 1/4 in" in words(page)
     assert f'href="{PAGE}"' in page
     assert f'href="{PAGE}"' in bo.get("/jobs/1/targets").text
     assert f'href="{PAGE}"' in bo.get("/jobs/1").text
