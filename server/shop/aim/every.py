@@ -15,7 +15,6 @@ from server.shop.aim.wheel import angle_aims, ride_height_aims, toe_aims
 from server.shop.evidence import Evidence
 from server.shop.realign import outlook
 
-
 READ_AGAIN = " Worn joints read wrong and new ones sit elsewhere: read again on the floor."
 
 
