@@ -37,9 +37,15 @@ ROOT = Path(__file__).parents[2]
 FASTENER = ("torque", "wrench", "castle_nut", "preload", "grade", "thread", "turn", "cotter", "lock_nut")
 SPRING = ("spring", "nested", "compressor", "ride_height")
 REFERENCE = dict.fromkeys(FASTENER, "fastener") | dict.fromkeys(SPRING, "spring") | {"alignment": "alignment"}
-ALSO = {"drawer": ("tests/compute/test_shims.py",)}
+CASE_1 = "tests/reference/test_case_1.py"
+ALSO = {
+    "dimension": ("tests/compute/test_layout.py",),
+    "drawer": ("tests/compute/test_shims.py",),
+    "linkage": ("tests/compute/test_linkage_always.py", "tests/reference/test_shim.py", CASE_1),
+    **dict.fromkeys(("adjust", "corner", "motion", "pose"), (CASE_1,)),
+}
 BARE = (
-    *("-x", "-q", "--noconftest", "-p", "no:cacheprovider", "-p", "_hypothesis_pytestplugin"),
+    *("-x", "-q", "--tb=no", "--noconftest", "-p", "no:cacheprovider", "-p", "_hypothesis_pytestplugin"),
     *("--hypothesis-profile=mutate", "-o", "addopts=--import-mode=importlib"),
     *("-W", "ignore::pytest.PytestAssertRewriteWarning"),  # what is loaded already, here, is not rewritten
 )
@@ -60,6 +66,19 @@ class Planted(MetaPathFinder, Loader):
         exec(self.code, module.__dict__)  # noqa: S102 - that is what planting means
 
 
+class QuickestFirst:
+    """Puts tests in the order of how long each took before: most wrongs fall to a quick one."""
+
+    def __init__(self) -> None:
+        self.took_s: Counter[str] = Counter()
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        self.took_s[report.nodeid] += report.duration
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        items.sort(key=lambda item: self.took_s[item.nodeid])
+
+
 @dataclass(frozen=True)
 class Trial:
     """What the module's tests said of it, and how long they worked."""
@@ -68,7 +87,7 @@ class Trial:
     took_s: float  # of CPU
 
 
-def trial(module: str, tree: ast.Module, limit_s: int) -> Trial:
+def trial(module: str, tree: ast.Module, limit_s: int, order: QuickestFirst) -> Trial:
     """Runs the module's tests with this in its place; too much CPU is a failure."""
     code = compile(tree, f"<{module}>", "exec")
     child = os.fork()
@@ -76,20 +95,20 @@ def trial(module: str, tree: ast.Module, limit_s: int) -> Trial:
         status = 1
         try:
             resource.setrlimit(resource.RLIMIT_CPU, (limit_s, limit_s))
-            status = _run(f"server.compute.{module}", code, tests_of(module))
+            status = _run(f"server.compute.{module}", code, tests_of(module), order)
         finally:
             os._exit(status)
     _, status, usage = os.wait4(child, 0)
     return Trial(status == 0, usage.ru_utime + usage.ru_stime)
 
 
-def _run(name: str, code: CodeType, tests: Sequence[str]) -> int:
+def _run(name: str, code: CodeType, tests: Sequence[str], order: QuickestFirst) -> int:
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, 1)
     os.dup2(nowhere, 2)
     _forget([one for one in sys.modules if one not in LASTING or name in LASTING])
     sys.meta_path.insert(0, Planted(name, code))
-    return next((status for test in tests if (status := int(pytest.main([*BARE, test])))), 0)
+    return int(pytest.main([*BARE, *tests], plugins=[order]))
 
 
 def _forget(modules: Sequence[str]) -> None:
@@ -102,11 +121,13 @@ def _forget(modules: Sequence[str]) -> None:
                 delattr(sys.modules[package], own)
 
 
-def _warm_up(module: str) -> None:
+def _warm_up(module: str) -> QuickestFirst:
     """Runs its tests here once, so that all they load from outside is loaded for every mutant."""
+    order = QuickestFirst()
     with contextlib.redirect_stdout(io.StringIO()):
-        pytest.main([*BARE, *tests_of(module)])
+        pytest.main([*BARE, *tests_of(module)], plugins=[order])
     gc.freeze()
+    return order
 
 
 def tests_of(module: str) -> list[str]:
@@ -128,14 +149,14 @@ def equivalents(module: str) -> Counter[tuple[str, str]]:
 def mutate(module: str) -> bool:
     """Runs all mutants of a module; whether the survivors are just those that are explained."""
     source = (ROOT / "server/compute" / f"{module}.py").read_text()
-    _warm_up(module)
+    order = _warm_up(module)
     started = time.monotonic()
-    unharmed = trial(module, ast.parse(source), 300)
+    unharmed = trial(module, ast.parse(source), 300, order)
     if not unharmed.passed:
         raise SystemExit(f"{module}: its tests fail as it is.")
     limit_s = SLOWER * ceil(unharmed.took_s)
     known, made = equivalents(module), list(mutants(source))
-    alive = [one for one in made if trial(module, one.tree, limit_s).passed]
+    alive = [one for one in made if trial(module, one.tree, limit_s, order).passed]
     survived = Counter((one.text, one.wrong) for one in alive)
     unexplained, stale = survived - known, known - survived
     for text, wrong in unexplained.elements():
