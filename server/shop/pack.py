@@ -88,8 +88,15 @@ def _piece(thickness_m: float, evidence: Evidence, system: System) -> str:
     for shim in evidence.drawer:
         if abs(shim.thickness_m - thickness_m) < _SAME_m:
             return shim.text
-    whole = show(thickness_m, Quantity.LENGTH, system=system)
-    return f"the pack of {whole} that is there, whole"
+    return f"the pack of {_as_written(thickness_m, evidence, system)} that is there, whole"
+
+
+def _as_written(thickness_m: float, evidence: Evidence, system: System) -> str:
+    """A pack's thickness as whoever measured it wrote it."""
+    for (key, *_), taken in evidence.captures.items():
+        if key in KEYS and taken.value is not None and abs(taken.value - thickness_m) < _SAME_m:
+            return taken.text
+    return show(thickness_m, Quantity.LENGTH, system=system)
 
 
 def _named(thickness_m: float, drawer: Sequence[Shim]) -> str:
