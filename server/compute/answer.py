@@ -22,6 +22,11 @@ class Known:
         if not isfinite(self.value) or not isfinite(self.uncertainty) or self.uncertainty < 0:
             raise Refused("Every figure needs a number, and an uncertainty not below 0.")
 
+    @property
+    def spread(self) -> float:
+        """Standard deviation, the half-width taken as the ends of a flat band. Source: GUM 4.3.7."""
+        return self.uncertainty / sqrt(3)
+
 
 @dataclass(frozen=True, slots=True)
 class Input:

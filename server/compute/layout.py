@@ -7,7 +7,6 @@ such cars differ. Figures that many corners share are arrays: dimensions along t
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from enum import Enum
-from math import sqrt
 
 import numpy as np
 
@@ -104,8 +103,7 @@ def long(measured: Mapping[str, Known]) -> Layout:
 
 
 def _spread_m(known: Known | None, dimension: Dimension) -> float:
-    """A half-width is taken as the ends of a flat band. Source: JCGM 100:2008 (GUM) 4.3.7."""
-    return known.uncertainty / sqrt(3) if known else dimension.spread_m
+    return known.spread if known else dimension.spread_m
 
 
 def _short(m: Mapping[str, Floats], hand: Hand, steer: Steer) -> Corner:

@@ -1,7 +1,7 @@
 """One wheel as the record has it: what it reads, and the packs that are in."""
 
 from dataclasses import dataclass
-from math import hypot, radians, sqrt
+from math import hypot, radians
 from typing import Literal, NamedTuple
 
 from server.compute.alignment import caster_by_sweep_rad, toe_difference_m, toe_per_wheel_rad
@@ -50,7 +50,7 @@ def angles_read(evidence: Evidence, place: str, when: When) -> dict[str, Reading
     """What of camber, caster and toe has been read of a wheel, whatever else is known of it."""
     camber, caster = _figure(evidence, "camber", place, when), _caster(evidence, place, when)
     found = {
-        "camber": _reading("camber", of_capture(camber)) if camber else None,
+        "camber": reading("camber", of_capture(camber)) if camber else None,
         "caster": caster[0] if caster else None,
         "toe": _toe(evidence, place, when)[0],
     }
@@ -71,6 +71,11 @@ def diameter_m(evidence: Evidence, when: When) -> float:
     return of_spec(line).value if line else TYRE_m
 
 
+def reading(name: str, known: Known) -> Reading:
+    """A camber, caster or toe as sure as it was written; no gauge is taken as perfect."""
+    return Reading(known.value, hypot(known.spread, GAUGE_rad[name]))
+
+
 def swept_caster(out: Capture, turned_in: Capture) -> Answer:
     """Caster from the two readings of a sweep."""
     return caster_by_sweep_rad.answer(
@@ -86,7 +91,7 @@ def _wheel(evidence: Evidence, place: str, when: When) -> WheelRecord | None:
     toe, toe_from = _toe(evidence, place, when)
     return WheelRecord(
         place,
-        _reading("camber", of_capture(camber)),
+        reading("camber", of_capture(camber)),
         caster[0],
         toe,
         of_capture(front),
@@ -105,25 +110,25 @@ def _caster(evidence: Evidence, place: str, when: When) -> tuple[Reading, tuple[
     """As a gauge shows it, or from the sweep."""
     direct = _figure(evidence, "caster", place, when)
     if direct is not None:
-        return _reading("caster", of_capture(direct)), (direct,)
+        return reading("caster", of_capture(direct)), (direct,)
     out, turned_in = (_figure(evidence, key, place, when) for key in SWEPT)
     if out is None or turned_in is None:
         return None
-    return _reading("caster", swept_caster(out, turned_in).known), (out, turned_in)
+    return reading("caster", swept_caster(out, turned_in).known), (out, turned_in)
 
 
 def _toe(evidence: Evidence, place: str, when: When) -> tuple[Reading | None, tuple[Capture, ...]]:
     """By a gauge at this wheel alone; else its half of the total, with the steering wheel put straight."""
     alone = _figure(evidence, "toe.wheel", place, when)
     if alone is not None:
-        return _reading("toe", of_capture(alone)), (alone,)
+        return reading("toe", of_capture(alone)), (alone,)
     front, rear = (_figure(evidence, key, "car", when) for key in ("toe.tape-front", "toe.tape-rear"))
     if front is None or rear is None:
         return None, ()
     total_m = toe_difference_m.answer(rear_m=of_capture(rear), front_m=of_capture(front)).known
     half = toe_per_wheel_rad.answer(toe_m=total_m, diameter_m=diameter_m(evidence, when)).known
     off, turned = _steered(evidence, place, when)
-    return _reading("toe", Known(half.value + off, half.uncertainty)), (front, rear, *turned)
+    return reading("toe", Known(half.value + off, half.uncertainty)), (front, rear, *turned)
 
 
 def _steered(evidence: Evidence, place: str, when: When) -> tuple[float, tuple[Capture, ...]]:
@@ -135,11 +140,6 @@ def _steered(evidence: Evidence, place: str, when: When) -> tuple[float, tuple[C
     if off is None or ratio is None:
         return 0.0, ()
     return HANDS[place] * of_capture(off).value / of_spec(ratio).value, (off,)
-
-
-def _reading(name: str, known: Known) -> Reading:
-    """A half-width is taken as the ends of a flat band (JCGM 100:2008 4.3.7), and no gauge as perfect."""
-    return Reading(known.value, hypot(known.uncertainty / sqrt(3), GAUGE_rad[name]))
 
 
 def _figure(evidence: Evidence, key: str, place: str, when: When) -> Capture | None:

@@ -1,6 +1,6 @@
 """The corner's linkage outside of a job: by the lengths that a tape finds, with guesses for the rest."""
 
-from math import hypot, sqrt
+from math import hypot
 
 import numpy as np
 
@@ -25,7 +25,7 @@ from server.shop.bench.figure import a_length, an_angle
 from server.shop.bench.listed import Drawer, Stock
 from server.shop.bench.word import Choice
 from server.shop.realign import BAND_rad, BAND_TOE_m
-from server.shop.wheel_record import GAUGE_rad, TYRE_m
+from server.shop.wheel_record import TYRE_m, reading
 
 SUBJECT = "The corner's linkage"
 SOURCE = "linkage in space, each joint where three spheres meet; definitions by ISO 8855"
@@ -124,7 +124,7 @@ def _after(
         raise Refused(Fault(int(pose.fault)).sentence)
     off = half_widths(layout, read)
     lines = (
-        _reading(name, float(value), hypot(float(wide), NINETY * before.uncertainty / sqrt(3)))
+        _reading(name, float(value), hypot(float(wide), NINETY * before.spread))
         for name, value, wide, before in zip(
             READ, pose.readings.stacked, off, (camber, caster, toe), strict=True
         )
@@ -154,10 +154,10 @@ def _move(
     **lengths: Known | None,
 ) -> Result:
     layout = _layout(steer, lengths)
-    found = zip(READ, (camber, caster, toe), strict=True)
-    spread = readings(*(hypot(one.uncertainty / sqrt(3), GAUGE_rad[name]) for name, one in found))
+    found = [reading(name, one) for name, one in zip(READ, (camber, caster, toe), strict=True)]
+    spread = readings(*(one.spread for one in found))
     standing = Standing(
-        Wheel(Hand.LEFT, readings(camber.value, caster.value, toe.value), spread),
+        Wheel(Hand.LEFT, readings(*(one.value for one in found)), spread),
         front.value,
         rear.value,
         readings(wanted_camber.value, wanted_caster.value, wanted_toe.value),
