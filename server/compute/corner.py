@@ -72,6 +72,12 @@ class Corner:
         kept = {name: getattr(self, name) for name in POINTS}
         return Corner(**{**kept, **points}, loaded_radius=self.loaded_radius, hand=self.hand)
 
+    def some(self, which: NDArray[np.bool_]) -> "Corner":
+        """Those of many, one after the other; of the shape that `which` has, or broadcasting to it."""
+        points = {name: np.broadcast_to(getattr(self, name), (3, *which.shape))[:, which] for name in POINTS}
+        radius = np.broadcast_to(self.loaded_radius, which.shape)[which]
+        return Corner(**points, loaded_radius=radius, hand=self.hand)
+
     @property
     def lower_axis(self) -> Floats:
         """Unit vector along the lower arm's pivots; a turn about it brings the ball joint up."""

@@ -5,14 +5,14 @@ in closed form; only a given height of the wheel is found by iteration. Corners,
 arrays that broadcast to one shape, and all their poses are worked out at once.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from enum import Enum
 
 import numpy as np
 from numpy.typing import NDArray
 
 from server.compute.corner import POINTS, Corner
-from server.compute.motion import climb_m
+from server.compute.height import at_height
 from server.compute.pose import Fault, Pose
 from server.compute.refusal import Refused
 from server.compute.vector import (
@@ -29,9 +29,8 @@ from server.compute.vector import (
     widen,
 )
 
-_CLOSE_m = 1e-10  # of the wheel's height
-_MOST_TRIES = 60  # five are usual
-_MOST_TURN_rad = 0.5  # in one try
+_USUAL_TRIES = 5  # one more than most corners take on a car's whole travel
+_MOST_TRIES = 60
 
 
 class Hold(Enum):
@@ -72,9 +71,13 @@ class Setting:
         front, rear, rod, link = (np.array(one, dtype=float, ndmin=len(shape)) for one in self.figures)
         return Setting(front, rear, rod, link, self.shaft)
 
+    def some(self, which: NDArray[np.bool_]) -> "Setting":
+        """Those of many, one after the other; of the shape that `which` has, or broadcasting to it."""
+        front, rear, rod, link = (np.broadcast_to(one, which.shape)[which] for one in self.figures)
+        return Setting(front, rear, rod, link, self.shaft)
+
 
 AS_IT_STOOD = Setting()
-_PLACED = tuple(one.name for one in fields(Pose) if one.name not in ("corner", "fault"))
 _UP = point(0.0, 0.0, 1.0)
 
 
@@ -93,14 +96,14 @@ def at_arm(corner: Corner, arm_rad: Floats | float = 0.0, setting: Setting = AS_
     if not np.all(np.isfinite(angle)):
         raise Refused("The lower arm's angle needs a number.")
     pose = _Linkage.of(corner, setting, angle.shape).pose(angle)
-    return _without(pose, pose.fault == Fault.NONE, pose.fault)
+    return pose.only_where(pose.fault == Fault.NONE, pose.fault)
 
 
 def at_travel(corner: Corner, travel_m: Floats | float = 0.0, setting: Setting = AS_IT_STOOD) -> Pose:
     """The pose with the wheel's centre that much higher in the body than it stood.
 
     travel_m   bump +
-    returns    as at_arm; by Newton's method on the lower arm's angle, with the exact slope
+    returns    as at_arm
     """
     travel = np.asarray(travel_m, dtype=np.float64)
     if not np.all(np.isfinite(travel)):
@@ -114,6 +117,7 @@ class _Linkage:
 
     corner: Corner  # as measured
     wide: Corner  # the same, its points shaped for broadcasting
+    setting: Setting  # shaped alike
     shape: tuple[int, ...]
     upper_front: Floats
     upper_rear: Floats
@@ -137,6 +141,7 @@ class _Linkage:
         return cls(
             corner=corner,
             wide=wide,
+            setting=wanted,
             shape=whole,
             upper_front=front,
             upper_rear=rear,
@@ -153,23 +158,17 @@ class _Linkage:
         )
 
     def pose_at(self, travel_m: Floats) -> Pose:
-        """Newton's method; a try that no pose answers goes halfway back to the last that one did."""
-        wanted = np.broadcast_to(self.wide.wheel_centre[2] + travel_m, self.shape)
-        angle = last = np.zeros(self.shape)
-        fault = np.zeros(self.shape, dtype=np.int64)
-        for _ in range(_MOST_TRIES):
-            pose = self.pose(angle)
-            short = wanted - pose.wheel_centre[2]
-            if np.all(np.abs(short) < _CLOSE_m):
-                return pose
-            impossible = np.isnan(short)
-            fault = np.where(impossible, pose.fault, fault)
-            step = np.clip(short / climb_m(pose), -_MOST_TURN_rad, _MOST_TURN_rad)
-            last, angle = (
-                np.where(impossible, last, angle),
-                np.where(impossible, (last + angle) / 2, angle + step),
-            )
-        return _without(pose, np.abs(short) < _CLOSE_m, np.where(fault > 0, fault, Fault.LOWER_ARM))
+        """The few that take longer than usual are tried apart, so that the many do not wait for them."""
+        height = np.broadcast_to(self.wide.wheel_centre[2] + travel_m, self.shape)
+        pose, late = at_height(self.pose, height, _USUAL_TRIES)
+        if not np.any(late):
+            return pose
+        apart, _ = at_height(self._some(late).pose, height[late], _MOST_TRIES)
+        return pose.with_some(late, apart)
+
+    def _some(self, which: NDArray[np.bool_]) -> "_Linkage":
+        corner = self.wide.some(which)
+        return _Linkage.of(corner, self.setting.some(which), corner.loaded_radius.shape)
 
     def pose(self, angle_rad: Floats) -> Pose:
         wide = self.wide
@@ -292,11 +291,3 @@ def _fault(upper_ball: Floats, tie_outer: Floats) -> NDArray[np.int64]:
     """The first link that does not reach."""
     rod = np.where(np.isnan(tie_outer[2]), Fault.TIE_ROD, Fault.NONE)
     return np.where(np.isnan(upper_ball[2]), Fault.UPPER_ARM, rod)
-
-
-def _without(pose: Pose, possible: NDArray[np.bool_], fault: NDArray[np.int64]) -> Pose:
-    """The pose with nan for what cannot be, and why."""
-    if np.all(possible):
-        return pose
-    placed = {name: np.where(possible, getattr(pose, name), NO_ROOM) for name in _PLACED}
-    return Pose(corner=pose.corner, fault=np.where(possible, Fault.NONE, fault), **placed)

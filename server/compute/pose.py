@@ -1,13 +1,13 @@
 """How a front corner stands: where its joints are, and its wheel angles as a technician reads them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from enum import IntEnum
 
 import numpy as np
 from numpy.typing import NDArray
 
 from server.compute.corner import Corner
-from server.compute.vector import Floats, dot, length, point, unit, widen
+from server.compute.vector import NO_ROOM, Floats, dot, length, point, unit, widen
 
 
 class Fault(IntEnum):
@@ -116,6 +116,20 @@ class Pose:
         """Between the centres of its seats."""
         return length(widen(self.corner.spring_upper, self.arm_rad.shape) - self.spring_lower)
 
+    def only_where(self, possible: NDArray[np.bool_], fault: NDArray[np.int64]) -> "Pose":
+        """The same with nan for what cannot be, and why."""
+        if np.all(possible):
+            return self
+        placed = {name: np.where(possible, getattr(self, name), NO_ROOM) for name in _PLACED}
+        return Pose(corner=self.corner, fault=np.where(possible, Fault.NONE, fault), **placed)
+
+    def with_some(self, which: NDArray[np.bool_], others: "Pose") -> "Pose":
+        """The same with other poses in some places, one after the other."""
+        placed = {name: np.array(getattr(self, name)) for name in (*_PLACED, "fault")}
+        for name, whole in placed.items():
+            whole[..., which] = getattr(others, name)
+        return Pose(corner=self.corner, **placed)
+
     @property
     def _axis(self) -> Floats:
         return self.upper_ball - self.lower_ball
@@ -129,3 +143,6 @@ class Pose:
     def _lateral(self) -> Floats:
         """Outboard along the wheel's axis, level."""
         return unit(np.stack((self.spin[0], self.spin[1], 0 * self.spin[2])))
+
+
+_PLACED = tuple(one.name for one in fields(Pose) if one.name not in ("corner", "fault"))

@@ -41,6 +41,7 @@ CASE_1 = "tests/reference/test_case_1.py"
 ALSO = {
     "dimension": ("tests/compute/test_layout.py",),
     "drawer": ("tests/compute/test_shims.py",),
+    "height": ("tests/compute/test_linkage.py",),
     "linkage": ("tests/compute/test_linkage_always.py", "tests/reference/test_shim.py", CASE_1),
     **dict.fromkeys(("adjust", "corner", "motion", "pose"), (CASE_1,)),
 }

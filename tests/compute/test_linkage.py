@@ -4,9 +4,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
-from server.compute.corner import Hand
+from server.compute import height
+from server.compute.corner import Corner, Hand
 from server.compute.linkage import AS_IT_STOOD, Hold, Setting, Shaft, at_arm, at_travel, posed
+from server.compute.motion import climb_m
 from server.compute.pose import Fault
 from server.compute.refusal import Refused
 from server.compute.vector import Floats, length, point
@@ -215,29 +218,61 @@ def test_a_height_no_arm_can_bring_the_wheel_to_is_the_lower_arms_fault() -> Non
 
 @HANDS
 def test_the_end_of_reach_is_where_a_dense_scan_finds_it(hand: Hand) -> None:
-    """Every height that some angle of the arm gives is found, and none beyond."""
+    """Every height that some angle of the arm gives is found, and none beyond; what ends it is named."""
     many = corners(np.random.default_rng(25), 12, hand)
-    scan = np.linspace(-1.6, 1.6, 20_001)[:, None]
-    rise = at_arm(many, scan).wheel_centre[2] - many.wheel_centre[2]
-    least, most = within_reach(rise)
+    least, under = end_of_reach(many, -1)
+    most, over = end_of_reach(many, 1)
 
     for end, inward in ((least, 1e-3), (most, -1e-3)):
         assert np.all(at_travel(many, end + inward).fault == Fault.NONE)
-    ends = at_travel(many, np.stack((least - 2e-3, most + 2e-3)))
-    assert np.all(ends.fault != Fault.NONE)
+    beyond = at_travel(many, np.stack((least - 2e-3, most + 2e-3)))
+    np.testing.assert_array_equal(beyond.fault, (under, over))
+    assert set(np.unique(beyond.fault)) == {Fault.UPPER_ARM, Fault.TIE_ROD, Fault.LOWER_ARM}
 
 
-def within_reach(rise: Floats) -> tuple[Floats, Floats]:
-    """The least and the most rise before a link gives out or the wheel turns back."""
-    least, most = [], []
-    middle = len(rise) // 2
-    for column in rise.T:
-        climbing = np.diff(column) > 0
-        up = middle + np.argmax(np.append(~climbing[middle:], True))
-        down = middle - np.argmax(np.append(~climbing[:middle][::-1], True))
-        least.append(column[down])
-        most.append(column[up])
-    return np.array(least), np.array(most)
+def end_of_reach(many: Corner, way: int) -> tuple[Floats, NDArray[np.int64]]:
+    """How far the wheel goes that way, by steps of 1e-3, then 1e-6; and the link that gives out within 1°."""
+    start = np.zeros(many.lower_ball.shape[1])
+    for step in (1e-3, 1e-6):
+        angles = start + way * step * np.arange(2000)[:, None]
+        scan = at_arm(many, angles)
+        end = np.argmin(np.diff(scan.wheel_centre[2] * way, axis=0) > 0, axis=0)
+        start = np.take_along_axis(angles, end[None], 0)[0]
+    rise = np.take_along_axis(scan.wheel_centre[2], end[None], 0)[0] - many.wheel_centre[2]
+    after = at_arm(many, start + way * np.radians(np.linspace(0, 1, 101))[1:, None]).fault
+    gives_out = np.argmax(after > 0, axis=0)
+    fault = np.take_along_axis(after, gives_out[None], 0)[0]
+    return rise, np.where(fault == Fault.NONE, Fault.LOWER_ARM, fault)
+
+
+def test_a_wheel_that_never_gets_there_is_not_waited_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One of 1000 heights is out of reach: the others are worked out a few times, not at all its tries."""
+    travel = np.linspace(-0.05, 0.05, 1000)
+    travel[7] = 0.9
+    tried = []
+    monkeypatch.setattr(height, "climb_m", lambda pose: tried.append(pose.fault.size) or climb_m(pose))
+
+    pose = at_travel(CORNER_1, travel)
+
+    assert np.flatnonzero(pose.fault).tolist() == [7]
+    assert sum(tried) < 6 * 1000
+
+
+def test_the_late_ones_among_many_stand_as_they_do_alone() -> None:
+    """Corners in columns, settings in rows, a travel each; those near their end take more tries."""
+    random = np.random.default_rng(26)
+    many, wanted = corners(random, 5, Hand.RIGHT), settings(random, 3, Shaft.TURNING)
+    rows = Setting(*(np.asarray(one)[:, None] for one in wanted.figures), shaft=Shaft.TURNING)
+    travel = random.choice([0.01, 0.085, 0.12, -0.1, 0.5], (3, 5))
+
+    pose = at_travel(many, travel, rows)
+
+    for row, column in np.ndindex(3, 5):
+        alone = at_travel(one_of(many, column), travel[row, column], one_setting(wanted, row))
+        assert pose.fault[row, column] == alone.fault
+        np.testing.assert_allclose(angles(pose)[:, row, column], angles(alone), atol=1e-9)
+        np.testing.assert_allclose(lengths(pose)[:, row, column], lengths(alone), atol=1e-9)
+    assert 0 < np.count_nonzero(pose.fault) < 15
 
 
 @pytest.mark.parametrize("name", ["front_m", "rear_m", "tie_rod_m", "link_m"])
