@@ -65,6 +65,11 @@ class Layout:
         spreads = (*self.spreads[:at], _spread_m(known, self.dimensions[at]), *self.spreads[at + 1 :])
         return replace(self, figures=figures, spreads=spreads, guessed=self.guessed - {key})
 
+    def drawn_m(self, random: np.random.Generator, count: int) -> Floats:
+        """Dimensions as they may be, shape (n, count); a length ends three spreads out."""
+        normal = np.clip(random.standard_normal((len(self.dimensions), count)), -3, 3)
+        return self.figures_m[:, None] + self.spreads_m[:, None] * normal
+
     def corner(self, hand: Hand, figures_m: Floats | None = None) -> Corner:
         """The corner of that side, or many of them from figures of shape (n, *shape).
 

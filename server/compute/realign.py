@@ -16,7 +16,7 @@ from server.compute.layout import Layout, ShaftAt
 from server.compute.linkage import Setting, at_arm, posed
 from server.compute.pack_choice import Limits, Wish, choose
 from server.compute.pose import Readings
-from server.compute.scatter import DRAWS, Budget, Scatter, Wheel
+from server.compute.scatter import DRAWS, Budget, Scatter, Wheel, half_of_draws
 from server.compute.shims import Pack
 from server.compute.vector import Floats
 
@@ -131,7 +131,7 @@ def realign(
     settings = [task.setting(*pair) for task, pair in zip(tasks, packs, strict=True)]
     scatter = Scatter(layout, tuple(one.wheel for one in standing), tuple(settings))
     drawn, budgets = scatter.draws(draws), scatter.budgets()
-    half = np.diff(np.quantile(drawn, (0.05, 0.95), axis=2), axis=0)[0] / 2
+    half = half_of_draws(drawn)
     moves = tuple(
         task.move(*each) for task, *each in zip(tasks, packs, settings, half.T, budgets, strict=True)
     )

@@ -81,16 +81,15 @@ class Scatter:
         return [self._budget(wheel, n) for wheel in range(len(self.wheels))]
 
     def draws(self, count: int = DRAWS, seed: int = SEED) -> Floats:
-        """What the wheels may read, shape (3, wheels, count) [rad]; a length ends three spreads out.
+        """What the wheels may read, shape (3, wheels, count) [rad].
 
         source     JCGM 101:2008, propagation of distributions by a Monte Carlo method
         """
         random = np.random.default_rng(seed)
-        layout, found, spread = self.layout, self._found[:, :, None], self._spread[:, :, None]
-        normal = np.clip(random.standard_normal((len(layout.figures_m), count)), -3, 3)
-        figures = layout.figures_m[:, None] + layout.spreads_m[:, None] * normal
-        noisy = found + spread * random.standard_normal((3, len(self.wheels), count))
-        read = predicted(layout, figures, Readings(*noisy), self._setting)
+        figures = self.layout.drawn_m(random, count)
+        noise = random.standard_normal((3, len(self.wheels), count))
+        noisy = self._found[:, :, None] + self._spread[:, :, None] * noise
+        read = predicted(self.layout, figures, Readings(*noisy), self._setting)
         for choice in self._choices:
             read = read + choice[:, :, None] * random.uniform(-1, 1, (len(self.wheels), count))
         return read
@@ -150,6 +149,13 @@ def half_widths(layout: Layout, figure: Callable[[Floats], Floats]) -> Floats:
     slopes = (up - down) / (2 * np.diag(steps))
     widths: Floats = NINETY * np.sqrt(np.sum((slopes * layout.spreads_m) ** 2, axis=-1))
     return widths
+
+
+def half_of_draws(drawn: Floats) -> Floats:
+    """90 % half-widths of what was drawn along the last axis; a draw that cannot be is no such corner."""
+    low, high = np.nanquantile(drawn, (0.05, 0.95), axis=-1)
+    half: Floats = (high - low) / 2
+    return half
 
 
 def predicted(layout: Layout, figures_m: Floats, found: Readings, setting: Setting) -> Floats:

@@ -17,7 +17,7 @@ from server.compute.linkage import Setting, at_travel, posed
 from server.compute.motion import rates
 from server.compute.pose import Fault, Pose, Readings
 from server.compute.refusal import Refused
-from server.compute.scatter import SEED, Wheel
+from server.compute.scatter import SEED, Wheel, half_of_draws
 from server.compute.vector import Floats
 
 DRAWS = 1_000  # enough for a ± of one figure
@@ -68,13 +68,13 @@ def what_if(layout: Layout, wheel: Wheel, change: Change, wanted: Readings) -> W
     corner = calibrated(layout.corner(wheel.hand), wheel.found)
     after = carried_out(corner, change.lift_m, change.setting)
     drawn = _Drawn.of(layout, wheel, change)
-    before, before_off = figures(at_travel(corner)), _half(figures(at_travel(drawn.corner)))
+    before, before_off = figures(at_travel(corner)), half_of_draws(figures(at_travel(drawn.corner)))
     if (fault := Fault(int(after.fault))) is not Fault.NONE:
         nothing = np.full(len(FIGURES), np.nan)
         return WhatIf(before, before_off, nothing, nothing, fault, None)
     drawn_after = drawn.carried_out(change.setting)
     back = _back(after, drawn_after, wanted)
-    return WhatIf(before, before_off, figures(after), _half(figures(drawn_after)), fault, back)
+    return WhatIf(before, before_off, figures(after), half_of_draws(figures(drawn_after)), fault, back)
 
 
 def carried_out(corner: Corner, lift_m: Floats | float, setting: Setting) -> Pose:
@@ -103,13 +103,11 @@ class _Drawn:
     @classmethod
     def of(cls, layout: Layout, wheel: Wheel, change: Change) -> "_Drawn":
         random = np.random.default_rng(SEED)
-        normal = np.clip(random.standard_normal((len(layout.figures_m), DRAWS)), -3, 3)
-        read = random.standard_normal((3, DRAWS))
         return cls(
             layout,
             wheel.hand,
-            layout.figures_m[:, None] + layout.spreads_m[:, None] * normal,
-            wheel.found.stacked[:, None] + wheel.spread.stacked[:, None] * read,
+            layout.drawn_m(random, DRAWS),
+            wheel.found.stacked[:, None] + wheel.spread.stacked[:, None] * random.standard_normal((3, DRAWS)),
             change.lift_m + change.lift_off_m * random.uniform(-1, 1, DRAWS),
         )
 
@@ -138,12 +136,7 @@ def _back(after: Pose, drawn: Pose, wanted: Readings) -> Back | None:
     except Refused:
         return None
     front_m, rear_m, rod_m = (float(one) for one in there.figures[:3])
-    front_off, rear_off, rod_off = map(float, _half(np.stack(np.broadcast_arrays(*every.figures[:3]))))
+    front_off, rear_off, rod_off = map(
+        float, half_of_draws(np.stack(np.broadcast_arrays(*every.figures[:3])))
+    )
     return Back(front_m, rear_m, rod_m, (front_off, rear_off, rod_off))
-
-
-def _half(drawn: Floats) -> Floats:
-    """Half-widths of 90 % of the draws, along the last axis."""
-    low, high = np.nanquantile(drawn, (0.05, 0.95), axis=-1)
-    half: Floats = (high - low) / 2
-    return half

@@ -23,7 +23,6 @@ from server.store.tables import Spec
 
 CORNER, POINT = "corner.", "point."
 STEER, SHAFT_AT = f"{CORNER}steer", f"{CORNER}shaft-at"
-NINETY = 1.6449  # standard deviations to either side that hold nine in ten of a normal distribution
 W = TypeVar("W", bound=Enum)
 _PLUS_MINUS = ("±", "+/-", "+-")
 _SHORTEST_m = 0.01

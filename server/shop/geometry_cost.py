@@ -10,8 +10,8 @@ from server.compute.corner import Hand
 from server.compute.layout import Layout, ShaftAt
 from server.compute.linkage import Setting
 from server.compute.pose import readings
-from server.compute.scatter import READ, Budget, Scatter, Wheel
-from server.shop.geometry import CORNER, NINETY, layout_of, shaft_at_of
+from server.compute.scatter import NINETY, READ, Budget, Scatter, Wheel
+from server.shop.geometry import CORNER, layout_of, shaft_at_of
 from server.store.tables import Spec
 
 CORRECTION_m = 0.003  # added to the front pack alone, so that camber and caster both change

@@ -6,12 +6,12 @@ from fastapi import APIRouter, Depends, Response
 from sqlmodel import Session
 
 from server.compute.dimension import LONG, PLACES, SHORT
+from server.compute.scatter import NINETY
 from server.compute.show import System, show
 from server.compute.unit import Quantity
 from server.shop.geometry import (
     CORNER,
     LONG_LINES,
-    NINETY,
     POINT,
     SHORT_LINES,
     WORD_LINES,
