@@ -4,21 +4,22 @@ from math import hypot
 
 import numpy as np
 
-from server.compute.adjust import calibrated, restood
+from server.compute.adjust import calibrated
 from server.compute.alignment import total_toe_rad
 from server.compute.answer import Answer, Known
 from server.compute.corner import Hand
 from server.compute.dimension import SHORT
 from server.compute.layout import Layout, ShaftAt, Steer, short
-from server.compute.linkage import Setting, at_travel, posed
+from server.compute.linkage import Setting, at_travel
 from server.compute.motion import rates
-from server.compute.pose import Fault, Pose, Readings, readings
+from server.compute.pose import Fault, Pose, readings
 from server.compute.realign import Band, Move, Standing, realign
 from server.compute.refusal import Refused
 from server.compute.scatter import NINETY, READ, Wheel, half_widths
 from server.compute.shims import Pack
 from server.compute.unit import Quantity
 from server.compute.vector import Floats
+from server.compute.what_if import carried_out
 from server.shop.bench.calculator import Calculator, Line, Result
 from server.shop.bench.field import Field
 from server.shop.bench.figure import a_length, an_angle
@@ -114,15 +115,14 @@ def _after(
     outboard = ShaftAt[shaft.upper()].outboard
     setting = Setting(outboard * _value(front), outboard * _value(rear), _value(rod))
     found = readings(camber.value, caster.value, toe.value)
-    lift_m = _value(lift)
 
-    def read(figures_m: Floats) -> Floats:
-        return _changed(layout, figures_m, found, lift_m, setting).readings.stacked
+    def changed(figures_m: Floats) -> Pose:
+        return carried_out(calibrated(layout.corner(Hand.LEFT, figures_m), found), _value(lift), setting)
 
-    pose = _changed(layout, layout.figures_m, found, lift_m, setting)
+    pose = changed(layout.figures_m)
     if pose.fault:
         raise Refused(Fault(int(pose.fault)).sentence)
-    off = half_widths(layout, read)
+    off = half_widths(layout, lambda figures_m: changed(figures_m).readings.stacked)
     lines = (
         _reading(name, float(value), hypot(float(wide), NINETY * before.spread))
         for name, value, wide, before in zip(
@@ -130,12 +130,6 @@ def _after(
         )
     )
     return Result(lines=tuple(lines), big=3, says=HELD, cautions=_guesses(layout))
-
-
-def _changed(layout: Layout, figures_m: Floats, found: Readings, lift_m: float, setting: Setting) -> Pose:
-    """The body lifted over the wheel first, then the shims and the tie rod changed."""
-    corner = calibrated(layout.corner(Hand.LEFT, figures_m), found)
-    return posed(restood(at_travel(corner, -lift_m)), setting)
 
 
 def _move(

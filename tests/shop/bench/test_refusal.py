@@ -54,6 +54,8 @@ REFUSED = [
     ("toe-by-tape", {"diameter": "0.01 in"}, "diameter", "twice the diameter"),
     ("caster-by-sweep", {"steer": "60.5°"}, "steer", "turned each way"),
     ("shim-packs", {"wanted": "20 mm", "drawer": "1 × 1/8"}, "drawer", "cannot make up"),
+    ("wheel-angles", {"lift": "400 mm"}, "", "upper arm does not reach"),
+    ("wheel-angles", {"lift": "-400 mm"}, "", "cannot bring the wheel to that height"),
 ]
 
 
