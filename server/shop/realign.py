@@ -194,7 +194,7 @@ def with_tie_rod(layout: Layout, evidence: Evidence) -> Layout:
 def _rests_on(evidence: Evidence) -> tuple[Spec, ...]:
     geometry = (key for key in evidence.specs if key.startswith((CORNER, POINT)))
     springs = (*OLD_COIL, *NEW_COIL)
-    keys = (*WANTED, "toe.diameter", *LIMITED, *springs, *geometry)
+    keys = (*WANTED, "toe.diameter", "steering.ratio", *LIMITED, *springs, *geometry)
     return tuple(evidence.specs[key] for key in keys if key in evidence.specs)
 
 

@@ -127,19 +127,23 @@ def _toe(evidence: Evidence, place: str, when: When) -> tuple[Reading | None, tu
         return None, ()
     total_m = toe_difference_m.answer(rear_m=of_capture(rear), front_m=of_capture(front)).known
     half = toe_per_wheel_rad.answer(toe_m=total_m, diameter_m=diameter_m(evidence, when)).known
-    off, turned = _steered(evidence, place, when)
-    return reading("toe", Known(half.value + off, half.uncertainty)), (front, rear, *turned)
+    steered, turned = _steered(evidence, place, when)
+    toe = Known(half.value + steered.value, hypot(half.uncertainty, steered.uncertainty))
+    across = _figure(evidence, "toe.tape-diameter", "car", when)
+    return reading("toe", toe), (front, rear, *((across,) if across else ()), *turned)
 
 
-def _steered(evidence: Evidence, place: str, when: When) -> tuple[float, tuple[Capture, ...]]:
+def _steered(evidence: Evidence, place: str, when: When) -> tuple[Known, tuple[Capture, ...]]:
     """What this wheel's toe gains once the steering wheel is straight: it is turned back by its off-centre.
 
     source     geometry; a steering wheel that stands turned left by a straight road is turned right by it
     """
-    off, ratio = _figure(evidence, "steering-wheel.off", "car", when), evidence.spec("steering.ratio")
-    if off is None or ratio is None:
-        return 0.0, ()
-    return HANDS[place] * of_capture(off).value / of_spec(ratio).value, (off,)
+    taken, line = _figure(evidence, "steering-wheel.off", "car", when), evidence.spec("steering.ratio")
+    if taken is None or line is None:
+        return Known(0.0), ()
+    off, ratio = of_capture(taken), of_spec(line)
+    unsure = hypot(off.uncertainty, off.value * ratio.uncertainty / ratio.value) / ratio.value
+    return Known(HANDS[place] * off.value / ratio.value, unsure), (taken,)
 
 
 def _figure(evidence: Evidence, key: str, place: str, when: When) -> Capture | None:

@@ -48,6 +48,16 @@ def test_the_refit_is_planned_from_what_was_found_toward_the_sheet():
     assert {"camber", "caster", "toe.total", "corner.steer", "corner.shaft-at"} <= {s.key for s in one.specs}
 
 
+def test_a_plan_rests_on_the_ratio_by_which_a_steering_wheel_was_brought_straight():
+    taken = found() | TAPE | {("steering-wheel.off", "car"): "12"}
+
+    one = outlook(
+        evidence(down=taken, sheet=WORDS | WANTED | {"steering.ratio": "24"}, drawer=DRAWER), "found"
+    )
+
+    assert "steering.ratio" in {spec.key for spec in one.specs}
+
+
 @pytest.mark.parametrize(
     "given",
     [

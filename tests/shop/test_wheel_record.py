@@ -75,6 +75,24 @@ def test_a_steering_wheel_off_straight_shifts_the_toe_from_one_wheel_to_the_othe
     assert degrees(right.toe.value) == pytest.approx(half - 0.5)
 
 
+def test_a_steering_wheel_is_no_surer_than_it_was_read_nor_its_ratio_than_the_sheet():
+    """12° ± 0.5° (written in whole degrees) at 24 ± 3 to 1: hypot(0.5, 12·3/24)/24, first order (GUM 5.1.2)."""
+    given = FOUND | TAPE | {("steering-wheel.off", "car"): "12"}
+
+    sure, unsure = left_wheel(down=FOUND | TAPE), left_wheel(down=given, sheet={"steering.ratio": "21 to 27"})
+
+    more = radians(hypot(0.5, 1.5) / 24) / sqrt(3)
+    assert unsure.toe.spread == pytest.approx(hypot(sure.toe.spread, more))
+
+
+def test_a_toe_rests_on_everything_that_it_is_worked_out_from():
+    given = FOUND | TAPE | {("steering-wheel.off", "car"): "12"}
+
+    wheel = left_wheel(down=given, sheet={"steering.ratio": "24"})
+
+    assert {"toe.tape-diameter", "steering-wheel.off"} <= {one.key for one in wheel.captures}
+
+
 def test_without_the_ratio_a_steering_wheel_off_straight_says_nothing():
     given = FOUND | TAPE | {("steering-wheel.off", "car"): "12"}
 
