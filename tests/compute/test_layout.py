@@ -62,8 +62,29 @@ def test_every_length_is_found_again_by_tape(hand, steer):
     random = np.random.default_rng(5)
     for _ in range(20):
         given = {one.key: Known(one.usual_m + random.uniform(-1, 1) * one.spread_m, 0.0) for one in SHORT}
-        again = taped(short(given, steer).corner(hand))
-        assert again == {key: pytest.approx(known.value, abs=1e-12) for key, known in given.items()}
+        corner = short(given, steer).corner(hand)
+        assert taped(corner) == {key: pytest.approx(known.value, abs=1e-12) for key, known in given.items()}
+        assert corner.wheel_centre[0] == corner.lower_ball[0] == 0.0
+
+
+@pytest.mark.parametrize("hand", Hand)
+def test_arms_and_rod_point_inboard_from_their_joints_and_the_studs_lie_beside_the_pivots(hand):
+    corner = USUAL.corner(hand)
+    out = {name: hand * getattr(corner, name)[1] for name in PLACES}
+
+    assert out["lower_front"] == out["lower_rear"] < out["lower_ball"]
+    assert out["upper_front"] == out["upper_rear"] < out["upper_ball"]
+    assert out["stud_front"] == out["stud_rear"] == out["upper_front"]
+    assert out["tie_inner"] < out["tie_outer"]
+
+
+@pytest.mark.parametrize("hand", Hand)
+def test_the_spring_stands_upright_on_the_lower_arm(hand):
+    corner = USUAL.corner(hand)
+    pivot = (corner.lower_front + corner.lower_rear) / 2
+
+    assert np.allclose(corner.spring_lower, pivot + 0.2 / 0.38 * (corner.lower_ball - pivot))
+    assert np.allclose(corner.spring_upper - corner.spring_lower, (0.0, 0.0, 0.25))
 
 
 def test_the_tie_rods_lie_where_it_was_said():
@@ -97,13 +118,25 @@ def test_every_guess_is_between_narrow_and_wild():
     assert len({one.key for one in SHORT}) == len(SHORT) == 24
 
 
+def test_the_ball_joints_of_a_guessed_corner_lie_between_their_pivots():
+    corner = USUAL.corner(Hand.LEFT)
+
+    assert corner.upper_rear[0] < corner.upper_ball[0] < corner.upper_front[0]
+    assert corner.lower_rear[0] < corner.lower_ball[0] < corner.lower_front[0]
+
+
+def test_a_hard_point_is_never_guessed():
+    assert {(one.usual_m, one.spread_m) for one in LONG} == {(0.0, 0.0)}
+
+
 def test_a_length_captured_elsewhere_takes_the_place_of_a_guess_but_not_of_a_measurement():
     guessed = USUAL.with_measured("tie-rod", Known(0.4, 0.002))
     kept = short(measured(tie_rod=0.35), Steer.BEHIND).with_measured("tie-rod", Known(0.4, 0.002))
 
     at = [one.key for one in SHORT].index("tie-rod")
-    assert guessed.figures[at] == 0.4
-    assert "tie-rod" not in guessed.guessed
+    assert guessed.figures == (*USUAL.figures[:at], 0.4, *USUAL.figures[at + 1 :])
+    assert guessed.spreads == (*USUAL.spreads[:at], pytest.approx(0.002 / 3**0.5), *USUAL.spreads[at + 1 :])
+    assert USUAL.guessed - guessed.guessed == {"tie-rod"}
     assert kept.figures[at] == 0.35
 
 
@@ -128,12 +161,27 @@ def test_a_point_that_is_missing_is_named():
         long({})
 
 
-@pytest.mark.parametrize("key", ["upper-arm", "stud-spacing", "wheel-height"])
+EITHER_WAY = {
+    *("shaft-rise", "ball-inset", "ball-ahead", "lower-ball-ahead"),
+    *("steering-arm-in", "tie-inner-ahead"),
+}
+
+
+@pytest.mark.parametrize("one", [one for one in SHORT if one.key not in EITHER_WAY])
 @pytest.mark.parametrize("value", [0.0, -0.2])
-def test_a_length_that_is_not_above_0_is_named(key, value):
-    name = next(one.name for one in SHORT if one.key == key)
-    with pytest.raises(Refused, match=f"{name}: a length above 0 is needed"):
-        short({key: Known(value, 0.001)}, Steer.BEHIND)
+def test_a_length_that_is_not_above_0_is_named(one, value):
+    with pytest.raises(Refused, match=f"{one.name}: a length above 0 is needed"):
+        short({one.key: Known(value, 0.001)}, Steer.BEHIND)
+
+
+@pytest.mark.parametrize("key", sorted(EITHER_WAY))
+def test_what_can_lie_either_way_may_have_a_minus(key):
+    assert -0.01 in short({key: Known(-0.01, 0.001)}, Steer.BEHIND).figures
+
+
+def test_of_hard_points_only_what_is_along_the_car_may_have_a_minus():
+    assert {one.key.split(".")[1] for one in LONG if one.signed} == {"ahead"}
+    assert {one.key.split(".")[1] for one in LONG if not one.signed} == {"out", "up"}
 
 
 @pytest.mark.parametrize(
@@ -143,6 +191,7 @@ def test_a_length_that_is_not_above_0_is_named(key, value):
         ({"lower_arm": 0.1, "lower_pivot_height": 0.4}, "lower arm"),
         ({"tie_rod": 0.1, "tie_inner_height": 0.4}, "tie rod"),
         ({"tie_rod": 0.1, "tie_inner_ahead": 0.2}, "tie rod"),
+        ({"tie_rod": 0.125, "tie_inner_ahead": 0.125, "tie_inner_height": 0.195}, "tie rod"),
     ],
 )
 def test_an_arm_shorter_than_its_ends_are_apart_is_named(lengths, what):
