@@ -84,7 +84,18 @@ def test_a_spring_that_can_carry_it_at_no_height_is_refused():
         lift_m(CORNER, OLD, Coil(1e3, 0.3))
 
 
-@pytest.mark.parametrize("figures", [(0.0, 0.36), (60e3, -0.1), (float("nan"), 0.36), (60e3, float("inf"))])
+def test_a_spring_that_does_not_push_at_all_is_refused_and_one_that_hardly_does_is_not():
+    length_m = float(at_travel(CORNER).spring_m)
+    with pytest.raises(Refused, match="would not push at all"):
+        lift_m(CORNER, Coil(60e3, length_m), OLD)
+
+    hardly = Coil(0.5, length_m + 0.1)
+    assert float(lift_m(CORNER, hardly, hardly)) == pytest.approx(0.0, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    "figures", [(0.0, 0.36), (60e3, 0.0), (60e3, -0.1), (float("nan"), 0.36), (60e3, float("inf"))]
+)
 def test_a_spring_without_a_rate_or_a_length_is_refused(figures):
     with pytest.raises(Refused, match="rate"):
         Coil(*figures)
