@@ -36,6 +36,9 @@ def test_products_go_pair_by_pair() -> None:
     np.testing.assert_allclose(dot(a, b), np.einsum("i...,i...", a, b))
     np.testing.assert_allclose(cross(a, b), np.cross(a, b, axis=0))
     np.testing.assert_allclose(length(unit(a)), np.ones((4, 5)))
+    rows, columns = a[:, :, :1], b[:, :1, :]
+    np.testing.assert_allclose(cross(rows, columns), np.cross(rows, columns, axis=0))
+    np.testing.assert_allclose(cross(columns, rows), np.cross(columns, rows, axis=0))
 
 
 @given(place, place.filter(lambda xyz: np.linalg.norm(xyz) > 0.01), st.floats(-7, 7))
