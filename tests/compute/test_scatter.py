@@ -1,16 +1,19 @@
 """Uncertainty two ways, to first order and by drawing, and what each input costs."""
 
 from math import radians
+from statistics import NormalDist
 
 import numpy as np
 import pytest
 
 from server.compute.answer import Known
 from server.compute.corner import Hand
+from server.compute.dimension import SHORT
 from server.compute.layout import Steer, short
 from server.compute.linkage import Setting
 from server.compute.pose import Readings, readings
-from server.compute.scatter import NINETY, Scatter, Wheel, predicted
+from server.compute.scatter import NINETY, Budget, Scatter, Share, Wheel, half_widths, predicted
+from tests.compute.drawn import spreads_out
 
 FOUND = readings(*map(radians, (1.0, 0.5, -0.1)))
 SPREAD = readings(*map(radians, (0.05, 0.15, 0.03)))
@@ -78,6 +81,20 @@ def test_the_models_own_choices_cost_something_only_when_packs_are_unequal():
     assert equal == pytest.approx(np.zeros(3), abs=1e-12)
 
 
+def test_the_models_own_choices_are_drawn_as_flat_bands_of_that_width():
+    """Of a flat band the standard deviation is the half-width over √3 (GUM 4.3.7)."""
+    one = scatter(tape(0.0), SURE, Setting(0.003, -0.003))
+
+    assert one.draws().std(axis=2)[:, 0] == pytest.approx(one.budgets()[0].spread, rel=0.03)
+
+
+def test_a_length_is_drawn_to_three_spreads_and_no_further(monkeypatch):
+    out = spreads_out(GUESSED, monkeypatch, lambda: scatter(GUESSED).draws(2000))
+
+    assert (out.min(), out.max()) == pytest.approx((-3, 3))
+    assert out.std() == pytest.approx(1, rel=0.02)
+
+
 def test_a_page_looked_at_twice_shows_the_same():
     assert np.array_equal(scatter(GUESSED).draws(50), scatter(GUESSED).draws(50))
 
@@ -124,14 +141,23 @@ def test_the_length_to_measure_next_is_the_guess_that_costs_most():
     assert np.all(after.spread <= all_guessed.spread + 1e-12)
 
 
+@pytest.mark.parametrize("both", [2.0, 2.2])
+def test_what_costs_most_is_what_adds_most_to_the_sum_of_squares(both):
+    """3² is more than 2² + 2², and less than twice 2.2²."""
+    one, two = GUESSED.dimensions[:2]
+    shares = (Share("one", np.array((3.0, 0, 0)), one), Share("two", np.array((both, both, 0)), two))
+
+    worst = Budget(shares, GUESSED.guessed).measure_next(np.ones(3))
+
+    assert worst.name == ("one" if both == 2.0 else "two")
+
+
 def test_with_everything_measured_there_is_nothing_to_measure_next():
     assert scatter(tape(0.002)).budgets()[0].measure_next(np.ones(3)) is None
 
 
 def test_ninety_percent_of_a_normal_distribution_is_meant():
-    from scipy.stats import norm
-
-    assert pytest.approx(norm.ppf(0.95), abs=1e-4) == NINETY
+    assert pytest.approx(NormalDist().inv_cdf(0.95), abs=1e-4) == NINETY
 
 
 def test_readings_of_many_corners_go_through_at_once():
@@ -141,3 +167,14 @@ def test_readings_of_many_corners_go_through_at_once():
     assert predicted(GUESSED, figures, found, Setting()) == pytest.approx(
         np.repeat(FOUND.stacked[:, None], 5, axis=1)
     )
+
+
+def test_figures_of_the_layout_alone_are_as_uncertain_as_their_slopes_say():
+    """Against the derivative by hand: sin has the slope cos. One length is sure and costs nothing."""
+    layout = GUESSED.with_measured("tie-rod", Known(0.33, 0.0))
+    weights = np.random.default_rng(4).uniform(-1, 1, (2, len(SHORT)))
+
+    widths = half_widths(layout, lambda figures: weights @ np.sin(figures))
+
+    costs = weights * np.cos(layout.figures_m) * layout.spreads_m
+    assert widths == pytest.approx(NINETY * np.linalg.norm(costs, axis=1), rel=1e-5)

@@ -13,6 +13,7 @@ from server.compute.pose import Fault, readings
 from server.compute.scatter import NINETY, Scatter, Wheel
 from server.compute.what_if import FIGURES, BUMP_m, Change, what_if
 from tests.compute import by_least_squares
+from tests.compute.drawn import spreads_out
 
 FOUND = readings(*np.radians((0.5, 1.5, 0.1)))
 SPREAD = readings(*np.radians((0.1, 0.3, 0.05)))
@@ -105,6 +106,30 @@ def test_a_lift_that_is_not_sure_makes_what_comes_of_it_less_sure():
 
     assert row(unsure.after_off, "roll centre") > 5 * row(sure.after_off, "roll centre")
     assert unsure.before_off == pytest.approx(sure.before_off)
+
+
+def test_a_lift_that_is_not_sure_is_a_flat_band():
+    """Nine tenths of its half-width hold nine tenths of it (GUM 4.3.7); nothing else is uncertain here."""
+    sure = short({one.key: Known(one.usual_m) for one in SHORT}, Steer.BEHIND)
+    read = Wheel(Hand.LEFT, FOUND, readings(0.0, 0.0, 0.0))
+    low, high = (what_if(sure, read, Change(LIFT_m + off), WANTED).after for off in (-0.0072, 0.0072))
+
+    drawn = what_if(sure, read, Change(LIFT_m, lift_off_m=0.008), WANTED).after_off
+
+    assert drawn == pytest.approx(np.abs(high - low) / 2, rel=0.03)
+
+
+def test_a_length_is_drawn_to_three_spreads_and_no_further(monkeypatch):
+    out = spreads_out(layout(), monkeypatch, lambda: what_if(layout(), wheel(), TRIED, WANTED))
+
+    assert (out.min(), out.max()) == pytest.approx((-3, 3))
+
+
+def test_drawn_corners_that_do_not_reach_the_height_do_not_count():
+    found = what_if(layout(), wheel(), Change(0.1), WANTED)
+
+    assert found.fault is Fault.NONE
+    assert np.all(np.isfinite(found.back.off_m))
 
 
 def test_a_pose_that_cannot_be_names_its_link_and_gives_no_figure():
