@@ -7,17 +7,18 @@ or anything to aim at there is no plan, and everything goes back as found.
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import radians
+from math import radians, sqrt
 
 import numpy as np
 
 from server.compute.adjust import calibrated, with_joint
 from server.compute.alignment import toe_per_wheel_rad
 from server.compute.answer import Known
+from server.compute.corner import Corner
 from server.compute.layout import Layout, ShaftAt
 from server.compute.linkage import at_travel
 from server.compute.pack_choice import Limits
-from server.compute.pose import readings
+from server.compute.pose import Readings, readings
 from server.compute.realign import Band, Move, Plan, Standing, realign
 from server.compute.refusal import Refused
 from server.compute.scatter import Wheel
@@ -31,6 +32,7 @@ from server.store.tables import Spec
 BAND_rad, BAND_TOE_m = radians(0.5), 0.0254 / 16
 WANTED = ("camber", "caster", "toe.total")
 LIMITED = ("pack.most", "pack.most-apart")
+LIFT_UNSURE = 0.2  # of another spring's lift: what settling, roll bar and bushings may take; our own guess
 OLD_COIL, NEW_COIL = ("spring.rate", "spring.free-length"), ("new-spring.rate", "new-spring.free-length")
 
 
@@ -46,6 +48,11 @@ class Task:
     rear_m: float
     coils: tuple[Coil, Coil] | None  # old and new, where another spring goes in
     wanted: tuple[float, float, float]  # camber, caster, toe [rad]
+
+    @property
+    def read(self) -> tuple[Reading, Reading, Reading]:
+        """Camber, caster, toe."""
+        return self.camber, self.caster, self.toe
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,30 +129,36 @@ def joint_change(evidence: Evidence, place: str, rise: Known) -> Known | None:
 @lru_cache(maxsize=64)
 def _answer(question: Question) -> tuple[Plan | None, tuple[float, ...], str]:
     """The same question again is the same answer; a plan takes long enough for that to be felt."""
-    layout, shaft = question.layout, question.shaft
+    layout, lifts_m = question.layout, tuple[float, ...]()
     try:
-        lifts_m = tuple(_lift_m(layout, task) for task in question.tasks)
-        standing = [_standing(layout, *each) for each in zip(question.tasks, lifts_m, strict=True)]
-        plan = realign(layout, shaft, standing, question.band, dict(question.stock), question.limits)
+        corners = [_as_read(layout, task) for task in question.tasks]
+        lifts_m = tuple(map(_lift_m, corners, question.tasks))
+        standing = list(map(_standing, corners, question.tasks, lifts_m))
+        plan = realign(layout, question.shaft, standing, question.band, dict(question.stock), question.limits)
     except Refused as refused:
-        return None, (), str(refused)
+        return None, lifts_m, str(refused)
     return plan, lifts_m, ""
 
 
-def _standing(layout: Layout, task: Task, lift: float) -> Standing:
-    """The wheel as it will stand before anything is set: as read, brought to the height to come."""
-    read = (task.camber, task.caster, task.toe)
-    found = readings(*(one.value for one in read))
-    hand = HANDS[task.place]
-    if lift:
-        found = at_travel(calibrated(layout.corner(hand), found), -lift).readings
-    wheel = Wheel(hand, found, readings(*(one.spread for one in read)))
-    return Standing(wheel, task.front_m, task.rear_m, readings(*task.wanted))
+def _as_read(layout: Layout, task: Task) -> Corner:
+    return calibrated(layout.corner(HANDS[task.place]), readings(*(one.value for one in task.read)))
 
 
-def _lift_m(layout: Layout, task: Task) -> float:
+def _lift_m(corner: Corner, task: Task) -> float:
     """By another spring."""
-    return float(lift_m(layout.corner(HANDS[task.place]), *task.coils)) if task.coils else 0.0
+    return float(lift_m(corner, *task.coils)) if task.coils else 0.0
+
+
+def _standing(corner: Corner, task: Task, lift: float) -> Standing:
+    """The wheel as it will stand before anything is set: as read, brought to the height to come.
+
+    The lift is no surer than LIFT_UNSURE says, its ends taken as those of a flat band (GUM 4.3.7).
+    """
+    lifted = at_travel(corner, -lift * np.array((1.0, 1.0 - LIFT_UNSURE))).readings.stacked
+    by_lift = np.abs(lifted[:, 0] - lifted[:, 1]) / sqrt(3)
+    spread = np.hypot([one.spread for one in task.read], by_lift)
+    wheel = Wheel(corner.hand, Readings(*lifted[:, 0]), Readings(*spread))
+    return Standing(wheel, task.front_m, task.rear_m, readings(*task.wanted))
 
 
 def _task(evidence: Evidence, record: WheelRecord, when: When) -> Task:

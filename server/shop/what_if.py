@@ -18,10 +18,9 @@ from server.compute.show import System, usual_unit
 from server.compute.stand import Coil, lift_m
 from server.compute.unit import Quantity
 from server.compute.what_if import Change, WhatIf, what_if
-from server.shop.aim.wheel import LIFT_UNSURE
 from server.shop.evidence import Evidence, of_spec
 from server.shop.geometry import layout_of, shaft_at_of
-from server.shop.realign import OLD_COIL, with_tie_rod
+from server.shop.realign import LIFT_UNSURE, OLD_COIL, with_tie_rod
 from server.shop.refusal import Refusal
 from server.shop.way_back import too_thin, way_back
 from server.shop.wheel_record import HANDS, Reading, When, angles_read, diameter_m

@@ -1,14 +1,16 @@
 """The record put to the linkage: what counts as found, what as wanted, and when there is no plan."""
 
-from math import degrees
+from math import degrees, radians, sqrt
 
 import numpy as np
 import pytest
 
+from server.compute.adjust import calibrated
 from server.compute.answer import Known
 from server.compute.corner import Hand
 from server.compute.linkage import at_travel
 from server.compute.motion import rates
+from server.compute.pose import readings
 from server.compute.stand import Coil, lift_m
 from server.shop.geometry import layout_of
 from server.shop.realign import joint_change, outlook
@@ -95,7 +97,8 @@ def test_another_spring_is_planned_for_at_the_height_at_which_the_car_will_stand
     given = evidence(down=found() | TAPE, sheet=WORDS | WANTED | SPRINGS, drawer=DRAWER, renewed=("spring",))
     one = outlook(given, "found")
 
-    corner = layout_of(given.specs).corner(Hand.LEFT)
+    found_angles = readings(radians(1.25), radians(0.5), 0.0)
+    corner = calibrated(layout_of(given.specs).corner(Hand.LEFT), found_angles)
     rate = 340 * 175.1268352  # N/m per lbf/in, exact by the inch and the pound-force
     lift = float(lift_m(corner, Coil(rate, 15.5 * INCH_m), Coil(rate, 16 * INCH_m)))
     assert one.lift_m("LF") == pytest.approx(lift, rel=1e-6)
@@ -103,6 +106,29 @@ def test_another_spring_is_planned_for_at_the_height_at_which_the_car_will_stand
     standing = one.move("LF").standing.wheel.found.camber_rad
     assert float(standing) == pytest.approx(np.radians(1.25) - gain * lift, abs=np.radians(0.35))
     assert float(standing) != pytest.approx(np.radians(1.25), abs=np.radians(0.01))
+
+
+def test_the_angles_at_a_height_to_come_are_no_surer_than_the_height():
+    """The lift is good to a fifth of it: what the camber turns over that fifth is a flat band's half."""
+    given = {"down": found() | TAPE, "sheet": WORDS | WANTED | SPRINGS, "drawer": DRAWER}
+    same, other = (outlook(evidence(**given, renewed=one), "found") for one in ((), ("spring",)))
+    before, after = (one.move("LF").standing.wheel for one in (same, other))
+
+    corner = calibrated(layout_of(evidence(**given).specs).corner(Hand.LEFT), before.found)
+    less, all_of_it = (
+        at_travel(corner, -share * other.lift_m("LF")).readings.camber_rad for share in (0.8, 1.0)
+    )
+    by_lift = sqrt(after.spread.camber_rad**2 - before.spread.camber_rad**2)
+    assert by_lift == pytest.approx(abs(float(all_of_it - less)) / sqrt(3))
+
+
+def test_without_packs_to_be_had_another_spring_lifts_the_car_all_the_same():
+    sheet = WORDS | WANTED | SPRINGS | {"caster": "60°"}
+
+    one = outlook(evidence(down=found(), sheet=sheet, drawer=DRAWER, renewed=("spring",)), "found")
+
+    assert one.plan is None
+    assert one.lift_m("LF") > 0.005
 
 
 def test_without_a_decision_to_renew_it_the_spring_lifts_nothing():

@@ -76,7 +76,7 @@ def test_a_steering_wheel_off_straight_shifts_the_toe_from_one_wheel_to_the_othe
 
 
 def test_a_steering_wheel_is_no_surer_than_it_was_read_nor_its_ratio_than_the_sheet():
-    """12° ± 0.5° (written in whole degrees) at 24 ± 3 to 1: hypot(0.5, 12·3/24)/24, first order (GUM 5.1.2)."""
+    """12° ± 0.5°, as whole degrees are written, at 24 ± 3: hypot(0.5, 12·3/24)/24 to first order (GUM)."""
     given = FOUND | TAPE | {("steering-wheel.off", "car"): "12"}
 
     sure, unsure = left_wheel(down=FOUND | TAPE), left_wheel(down=given, sheet={"steering.ratio": "21 to 27"})

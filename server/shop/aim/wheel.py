@@ -9,12 +9,11 @@ from server.compute.show import System, show_both
 from server.compute.unit import Quantity
 from server.shop.aim.aim import Aim, as_found, from_sheet, from_sheet_if_there, shown
 from server.shop.evidence import Evidence, of_capture
-from server.shop.realign import Outlook
+from server.shop.realign import LIFT_UNSURE, Outlook
 from server.shop.wheel_record import SWEPT, swept_caster
 from server.store.tables import Capture
 
 LIFT_SOURCE = "linkage's motion ratio and both springs' figures; roll bar and bushings left out"
-LIFT_UNSURE = 0.2  # of the lift: what settling, roll bar and bushings may take; our own guess
 
 
 def ride_height_aims(
