@@ -4,6 +4,8 @@ ISO 8855 vehicle axes; camber, caster and toe as a technician reads them. Each s
 way the wheel leans, and what the gauge then has to show.
 """
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
@@ -154,6 +156,14 @@ def test_trail_is_positive_when_the_axis_meets_the_floor_ahead(hand: Hand, ahead
     assert pose.trail_m == pytest.approx(-ahead_m * 0.2 / 0.25)
     assert pose.scrub_m == pytest.approx(0.06)
     assert np.sign(pose.trail_m) == np.sign(pose.readings.caster_rad)
+
+
+@HANDS
+def test_a_wheel_upright_to_the_last_digit_has_its_scrub_and_trail(hand: Hand) -> None:
+    pose = replace(at_arm(upright(hand)), spin=point(0.0, float(hand), 0.0))
+
+    assert pose.scrub_m == pytest.approx(0.06)
+    assert pose.trail_m == pytest.approx(0.0, abs=1e-12)
 
 
 @HANDS
