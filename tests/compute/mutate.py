@@ -37,13 +37,15 @@ ROOT = Path(__file__).parents[2]
 FASTENER = ("torque", "wrench", "castle_nut", "preload", "grade", "thread", "turn", "cotter", "lock_nut")
 SPRING = ("spring", "nested", "compressor", "ride_height")
 REFERENCE = dict.fromkeys(FASTENER, "fastener") | dict.fromkeys(SPRING, "spring") | {"alignment": "alignment"}
+LINKAGE = "tests/compute/test_linkage.py"
 CASE_1 = "tests/reference/test_case_1.py"
 ALSO = {
     "dimension": ("tests/compute/test_layout.py",),
     "drawer": ("tests/compute/test_shims.py",),
-    "height": ("tests/compute/test_linkage.py",),
+    "height": (LINKAGE,),
     "linkage": ("tests/compute/test_linkage_always.py", "tests/reference/test_shim.py", CASE_1),
-    **dict.fromkeys(("adjust", "corner", "motion", "pose"), (CASE_1,)),
+    **dict.fromkeys(("adjust", "motion"), (CASE_1,)),
+    **dict.fromkeys(("corner", "pose"), (CASE_1, LINKAGE)),
 }
 BARE = (
     *("-x", "-q", "--tb=no", "--noconftest", "-p", "no:cacheprovider", "-p", "_hypothesis_pytestplugin"),
