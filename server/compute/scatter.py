@@ -33,6 +33,7 @@ class Wheel:
     hand: Hand
     found: Readings
     spread: Readings  # standard deviations
+    is_toe_shared: bool = False  # half of one total by tape, so that both wheels' toe is off alike
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +89,7 @@ class Scatter:
         random = np.random.default_rng(seed)
         figures = self.layout.drawn_m(random, count)
         noise = random.standard_normal((3, len(self.wheels), count))
+        noise[2, [wheel.is_toe_shared for wheel in self.wheels]] = random.standard_normal(count)
         noisy = self._found[:, :, None] + self._spread[:, :, None] * noise
         read = predicted(self.layout, figures, Readings(*noisy), self._setting)
         for choice in self._choices:

@@ -44,6 +44,7 @@ class Task:
     camber: Reading  # as it was read
     caster: Reading
     toe: Reading
+    is_toe_shared: bool  # half of a total by tape
     front_m: float  # packs
     rear_m: float
     coils: tuple[Coil, Coil] | None  # old and new, where another spring goes in
@@ -157,7 +158,7 @@ def _standing(corner: Corner, task: Task, lift: float) -> Standing:
     lifted = at_travel(corner, -lift * np.array((1.0, 1.0 - LIFT_UNSURE))).readings.stacked
     by_lift = np.abs(lifted[:, 0] - lifted[:, 1]) / sqrt(3)
     spread = np.hypot([one.spread for one in task.read], by_lift)
-    wheel = Wheel(corner.hand, Readings(*lifted[:, 0]), Readings(*spread))
+    wheel = Wheel(corner.hand, Readings(*lifted[:, 0]), Readings(*spread), task.is_toe_shared)
     return Standing(wheel, task.front_m, task.rear_m, readings(*task.wanted))
 
 
@@ -171,7 +172,8 @@ def _task(evidence: Evidence, record: WheelRecord, when: When) -> Task:
     )
     packs = (record.front.value, record.rear.value)
     coils = _coils(evidence, record.place) if when == "found" else None
-    return Task(record.place, record.camber, record.caster, toe, *packs, coils, wanted)
+    angles = record.camber, record.caster, toe
+    return Task(record.place, *angles, record.is_toe_shared, *packs, coils, wanted)
 
 
 def _may_stay(evidence: Evidence, record: WheelRecord, when: When) -> bool:

@@ -40,6 +40,11 @@ class WheelRecord:
     rear: Known
     captures: tuple[Capture, ...]
 
+    @property
+    def is_toe_shared(self) -> bool:
+        """Whether its toe is half of the total that a tape shows."""
+        return any(one.key == "toe.tape-front" for one in self.captures)
+
 
 def wheels(evidence: Evidence, when: When) -> list[WheelRecord]:
     """The wheels whose camber, caster and packs are known as found, or as they are now."""

@@ -1,11 +1,12 @@
 """The next move, on cars that the plan never sees: they are put out, read, and brought back."""
 
+from dataclasses import replace
 from math import radians
 
 import numpy as np
 import pytest
 
-from server.compute.answer import Known
+from server.compute.adjust import calibrated
 from server.compute.corner import Hand
 from server.compute.layout import ShaftAt, Steer, short
 from server.compute.linkage import Setting, at_arm
@@ -13,7 +14,7 @@ from server.compute.pack_choice import Limits
 from server.compute.pose import readings
 from server.compute.realign import Band, Cause, Standing, realign
 from server.compute.refusal import Refused
-from server.compute.scatter import Wheel
+from server.compute.scatter import NINETY, Wheel
 from tests.compute.round_trip import BAND, STOCK, PACK_m, THINNEST_m, landings
 
 SURE = readings(0.0, 0.0, 0.0)
@@ -26,6 +27,11 @@ def deg(camber, caster, toe):
 
 def standing(found, wanted, *, hand=Hand.LEFT, spread=SURE, packs=(PACK_m, PACK_m)):
     return Standing(Wheel(hand, found, spread), *packs, wanted)
+
+
+def sure(layout):
+    """The same lengths, measured exactly."""
+    return replace(layout, spreads=(0.0,) * len(layout.spreads), guessed=frozenset())
 
 
 def test_what_was_put_out_comes_back_in_one_move():
@@ -102,6 +108,52 @@ def test_a_pack_cannot_be_less_than_none_and_the_shortfall_is_told():
     assert np.degrees(plan.short[0].by_rad) == pytest.approx(-1.5, abs=0.01)
 
 
+@pytest.mark.parametrize("way", [1, -1])
+def test_what_stays_off_by_more_than_half_the_band_is_told(way):
+    """Nothing is in and nothing in the drawer, so that camber and caster stay as they were found."""
+    found, half = deg(1.0, 1.0, 0.0), np.array((BAND.camber_rad, BAND.caster_rad)) / 2
+
+    def told(share):
+        off = way * share * half
+        wanted = readings(found.camber_rad - off[0], found.caster_rad - off[1], 0.0)
+        one = standing(found, wanted, packs=(0.0, 0.0))
+        return realign(GUESSED, ShaftAt.INBOARD, [one], BAND, {}, draws=20).short
+
+    assert told(0.98) == ()
+    assert [one.reading for one in told(1.02)] == ["camber", "caster"]
+    assert [one.by_rad for one in told(1.02)] == pytest.approx(way * 1.02 * half)
+
+
+def test_one_pack_that_would_have_to_be_less_than_none_is_enough():
+    found, wanted = deg(0.5, 1.0, 0.0), deg(0.5, 2.0, 0.0)
+
+    plan = realign(GUESSED, ShaftAt.INBOARD, [standing(found, wanted, packs=(0.0, 0.0))], BAND, {}, draws=20)
+
+    exact = plan.moves[0].exact
+    assert min(exact.front_m, exact.rear_m) < 0 < max(exact.front_m, exact.rear_m)
+    assert [one.cause for one in plan.short] == [Cause.NONE_LEFT]
+
+
+@pytest.mark.parametrize("shaft", ShaftAt)
+@pytest.mark.parametrize("hand", Hand)
+def test_exact_packs_and_rod_are_as_unsure_as_the_readings_taken_back_through_their_slopes(hand, shaft):
+    """Slopes by differences on the car itself, taken over whole packs: within a few hundredths."""
+    found, wanted = deg(0.6, 1.0, 0.0), deg(0.4, 1.2, 0.1)
+    one = standing(found, wanted, hand=hand, spread=deg(0.1, 0.3, 0.05))
+
+    (move,) = realign(sure(GUESSED), shaft, [one], BAND, STOCK, draws=2000).moves
+
+    assert np.degrees(move.off_rad) == pytest.approx(NINETY * np.array((0.1, 0.3, 0.05)), rel=0.05)
+    car = calibrated(GUESSED.corner(hand), found)
+    front, rear, rod = (
+        at_arm(car, 0.0, Setting(*step)).readings.stacked - found.stacked for step in np.eye(3) * 1e-3
+    )
+    packs = np.linalg.inv(np.stack((front, rear), axis=1)[:2]) * move.off_rad[:2] * 1e-3
+    off = (move.exact.front_off_m, move.exact.rear_off_m)
+    assert off == pytest.approx(np.linalg.norm(packs, axis=1), rel=0.05)
+    assert move.tie_rod_off_m == pytest.approx(move.off_rad[2] / abs(rod[2]) * 1e-3, rel=0.05)
+
+
 def test_limits_and_a_bare_drawer_are_named_as_what_stands_in_the_way():
     found, wanted = deg(1.5, 1.0, 0.0), deg(0.0, 1.0, 0.0)
     one = [standing(found, wanted)]
@@ -134,6 +186,17 @@ def test_toe_counts_for_both_wheels_together():
     assert likely == pytest.approx(0.5205, abs=0.03)  # P(|N(0, 0.2·√2)| < 0.2) = erf(1/2)
 
 
+def test_a_total_by_tape_is_off_at_both_wheels_alike():
+    """Each half is off by the same: the total is twice as unsure as a half, not √2 times."""
+    here, spread = deg(0.0, 1.0, 0.0), deg(0, 0, 0.2)
+    wheels = [Standing(Wheel(hand, here, spread, is_toe_shared=True), PACK_m, PACK_m, here) for hand in Hand]
+    narrow = Band(radians(0.5), radians(0.5), radians(0.2))
+
+    likely = realign(GUESSED, ShaftAt.INBOARD, wheels, narrow, STOCK, draws=4000).likely
+
+    assert likely == pytest.approx(0.3829, abs=0.03)  # P(|N(0, 0.2·2)| < 0.2) = erf(1/(2·√2))
+
+
 def test_what_no_linkage_can_do_is_refused_in_words():
     here, wild = deg(0.0, 1.0, 0.0), deg(0.0, 75.0, 0.0)
     with pytest.raises(Refused, match="No shims and no tie-rod length"):
@@ -143,12 +206,10 @@ def test_what_no_linkage_can_do_is_refused_in_words():
 def test_a_measured_layout_says_less_uncertainty_than_a_guessed_one():
     found, wanted = deg(1.0, 0.5, 0.0), deg(0.25, 1.25, 0.0)
     guessed = realign(GUESSED, ShaftAt.INBOARD, [standing(found, wanted)], BAND, STOCK, draws=800).moves[0]
-    exact = short(
-        {one.key: Known(value) for one, value in zip(GUESSED.dimensions, GUESSED.figures, strict=True)},
-        Steer.BEHIND,
-    )
-    sure = realign(exact, ShaftAt.INBOARD, [standing(found, wanted)], BAND, STOCK, draws=800).moves[0]
+    taped = realign(sure(GUESSED), ShaftAt.INBOARD, [standing(found, wanted)], BAND, STOCK, draws=800).moves[
+        0
+    ]
 
-    assert np.all(sure.off_rad < guessed.off_rad)
-    assert sure.exact.front_off_m < guessed.exact.front_off_m
-    assert sure.tie_rod_off_m < guessed.tie_rod_off_m
+    assert np.all(taped.off_rad < guessed.off_rad)
+    assert taped.exact.front_off_m < guessed.exact.front_off_m
+    assert taped.tie_rod_off_m < guessed.tie_rod_off_m

@@ -60,6 +60,13 @@ def test_a_plan_rests_on_the_ratio_by_which_a_steering_wheel_was_brought_straigh
     assert "steering.ratio" in {spec.key for spec in one.specs}
 
 
+@pytest.mark.parametrize(("toe", "shared"), [(TAPE, True), ({("toe.wheel", "LF"): "0.1"}, False)])
+def test_a_tapes_error_is_passed_on_as_one_for_both_wheels(toe, shared):
+    one = outlook(evidence(down=found() | toe, sheet=WORDS | WANTED, drawer=DRAWER), "found")
+
+    assert one.move("LF").standing.wheel.is_toe_shared is shared
+
+
 @pytest.mark.parametrize(
     "given",
     [

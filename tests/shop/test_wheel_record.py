@@ -54,12 +54,14 @@ def test_toe_by_tape_is_half_of_it_at_each_wheel():
 
     assert wheel.toe.value == pytest.approx(asin(0.125 / (2 * 26)))
     assert {"toe.tape-front", "toe.tape-rear"} <= {one.key for one in wheel.captures}
+    assert wheel.is_toe_shared
 
 
 def test_a_gauge_at_the_wheel_alone_goes_before_the_tape():
     wheel = left_wheel(down=FOUND | TAPE | {("toe.wheel", "LF"): "-0.3"})
 
     assert degrees(wheel.toe.value) == pytest.approx(-0.3)
+    assert not wheel.is_toe_shared
 
 
 def test_a_steering_wheel_off_straight_shifts_the_toe_from_one_wheel_to_the_other():
