@@ -30,7 +30,7 @@ class Band:
 
     camber_rad: float
     caster_rad: float
-    toe_rad: float  # of both wheels together; of one alone when only one was read
+    toe_rad: float  # of every wheel that was read, together: half of the car's when only one was
 
     @property
     def rad(self) -> Floats:

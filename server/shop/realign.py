@@ -108,7 +108,7 @@ def outlook(evidence: Evidence, when: When) -> Outlook | None:
         layout=layout,
         shaft=shaft,
         tasks=tasks,
-        band=Band(BAND_rad, BAND_rad, abs(_toe_rad(2 * BAND_TOE_m, evidence, when))),
+        band=Band(BAND_rad, BAND_rad, len(tasks) * _toe_rad(BAND_TOE_m, evidence, when)),
         stock=tuple((shim.thickness_m, shim.count) for shim in evidence.drawer if shim.count),
         limits=Limits(*(_middle(evidence, key) for key in LIMITED)),
     )

@@ -1,6 +1,6 @@
 """The record put to the linkage: what counts as found, what as wanted, and when there is no plan."""
 
-from math import degrees, radians, sqrt
+from math import asin, degrees, radians, sqrt
 
 import numpy as np
 import pytest
@@ -58,6 +58,16 @@ def test_a_plan_rests_on_the_ratio_by_which_a_steering_wheel_was_brought_straigh
     )
 
     assert "steering.ratio" in {spec.key for spec in one.specs}
+
+
+@pytest.mark.parametrize(("places", "share"), [(("LF",), 0.5), (("LF", "RF"), 1.0)])
+def test_a_wheel_alone_has_its_half_of_the_toe_that_is_tolerated(places, share):
+    """1/16 in over the tyre's 0.65 m: t = 2·arcsin(T/2D) in total (F10)."""
+    taken = TAPE | {at: text for place in places for at, text in found(place).items()}
+
+    one = outlook(evidence(down=taken, sheet=WORDS | WANTED, drawer=DRAWER), "found")
+
+    assert one.question.band.toe_rad == pytest.approx(share * 2 * asin(INCH_m / 16 / (2 * 0.65)))
 
 
 @pytest.mark.parametrize(("toe", "shared"), [(TAPE, True), ({("toe.wheel", "LF"): "0.1"}, False)])

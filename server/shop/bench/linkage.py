@@ -5,7 +5,7 @@ from math import hypot
 import numpy as np
 
 from server.compute.adjust import calibrated
-from server.compute.alignment import total_toe_rad
+from server.compute.alignment import toe_per_wheel_rad
 from server.compute.answer import Answer, Known
 from server.compute.corner import Hand
 from server.compute.dimension import SHORT
@@ -33,7 +33,7 @@ SOURCE = "linkage in space, each joint where three spheres meet; definitions by 
 HELD = "Lower arm held, as on a car that has settled; each end of the shaft moves straight across the car."
 GUESSED = "Lengths left empty are guessed, and the ± is as wide as such guesses are."
 BUMP_m = 0.010
-BAND = Band(BAND_rad, BAND_rad, total_toe_rad(toe_m=BAND_TOE_m, diameter_m=TYRE_m))
+BAND = Band(BAND_rad, BAND_rad, toe_per_wheel_rad(toe_m=BAND_TOE_m, diameter_m=TYRE_m))
 
 LENGTHS: tuple[Field, ...] = tuple(
     a_length(
