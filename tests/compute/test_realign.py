@@ -205,10 +205,10 @@ def test_what_no_linkage_can_do_is_refused_in_words():
 
 def test_a_measured_layout_says_less_uncertainty_than_a_guessed_one():
     found, wanted = deg(1.0, 0.5, 0.0), deg(0.25, 1.25, 0.0)
-    guessed = realign(GUESSED, ShaftAt.INBOARD, [standing(found, wanted)], BAND, STOCK, draws=800).moves[0]
-    taped = realign(sure(GUESSED), ShaftAt.INBOARD, [standing(found, wanted)], BAND, STOCK, draws=800).moves[
-        0
-    ]
+    guessed, taped = (
+        realign(layout, ShaftAt.INBOARD, [standing(found, wanted)], BAND, STOCK, draws=800).moves[0]
+        for layout in (GUESSED, sure(GUESSED))
+    )
 
     assert np.all(taped.off_rad < guessed.off_rad)
     assert taped.exact.front_off_m < guessed.exact.front_off_m
