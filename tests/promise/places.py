@@ -16,6 +16,8 @@ SHOWN = (
     "/jobs/{job}/tags",
     "/jobs/{job}/labels",
     "/jobs/{job}/targets",
+    "/jobs/{job}/alignment",
+    "/jobs/{job}/what-if",
     "/jobs/{job}/release",
     "/jobs/{job}/handover",
     "/steps/{down}",
