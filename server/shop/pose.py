@@ -6,17 +6,16 @@ from typing import Protocol
 import numpy as np
 
 from server.compute.adjust import calibrated, restood
-from server.compute.corner import Corner, Hand
+from server.compute.corner import Corner
 from server.compute.layout import ShaftAt
 from server.compute.linkage import AS_IT_STOOD, Setting, at_arm, posed
 from server.compute.pose import readings
+from server.shop.pack import KEYS as PACKS
 
-PACKS = ("pack.front", "pack.rear")
 ROD = "tie-rod.length"
 ANGLES = ("camber", "caster")
 TOTAL_TOE = "toe.angle"  # of both wheels, the car's own
 KEYS = (*PACKS, ROD, *ANGLES)
-HANDS = {"LF": Hand.LEFT, "RF": Hand.RIGHT}
 
 
 class Figure(Protocol):

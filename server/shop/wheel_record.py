@@ -9,6 +9,7 @@ from server.compute.answer import Answer, Known
 from server.compute.corner import Hand
 from server.procedure.fact import CORNERS
 from server.shop.evidence import Evidence, of_capture, of_spec
+from server.shop.pack import KEYS as PACKS
 from server.store.tables import Capture
 
 When = Literal["found", "left"]
@@ -90,7 +91,7 @@ def swept_caster(out: Capture, turned_in: Capture) -> Answer:
 
 def _wheel(evidence: Evidence, place: str, when: When) -> WheelRecord | None:
     camber, caster = _figure(evidence, "camber", place, when), _caster(evidence, place, when)
-    front, rear = (_pack(evidence, key, place, when) for key in ("pack.front", "pack.rear"))
+    front, rear = (_pack(evidence, key, place, when) for key in PACKS)
     if camber is None or caster is None or front is None or rear is None:
         return None
     toe, toe_from = _toe(evidence, place, when)

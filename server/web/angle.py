@@ -9,7 +9,9 @@ from server.compute.show import System, show
 from server.compute.unit import Quantity
 from server.shop.comparison import Compared
 from server.shop.geometry import layout_of, shaft_at_of
-from server.shop.pose import HANDS, PACKS, ROD, Figures, changed, figures, setting, stood
+from server.shop.pack import KEYS as PACKS
+from server.shop.pose import ROD, Figures, changed, figures, setting, stood
+from server.shop.wheel_record import HANDS
 from server.store.tables import Spec
 from server.web.band import Row, rows
 from server.web.curve import NAMES, Columns, Plots, plots

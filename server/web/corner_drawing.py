@@ -14,9 +14,11 @@ from server.shop import spec
 from server.shop.capture import standing
 from server.shop.evidence import Evidence, gather
 from server.shop.geometry import layout_of, shaft_at_of
-from server.shop.pose import ANGLES, HANDS, PACKS, ROD, figures, setting, stood
+from server.shop.pack import KEYS as PACKS
+from server.shop.pose import ANGLES, ROD, figures, setting, stood
 from server.shop.row import known
 from server.shop.step_sheet import StepSheet
+from server.shop.wheel_record import HANDS
 from server.store.tables import Capture
 from server.web.drawing import Drawing, drawn
 from server.web.guessed import guessed

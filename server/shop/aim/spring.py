@@ -8,10 +8,9 @@ from server.compute.refusal import Refused
 from server.compute.show import System
 from server.shop.aim.aim import Aim, as_found, shown
 from server.shop.evidence import Evidence, of_capture, of_spec
+from server.shop.realign import NEW_COIL, OLD_COIL
 from server.store.tables import Capture, Spec
 
-OLD_SPRING = ("spring.rate", "spring.free-length")
-NEW_SPRING = ("new-spring.rate", "new-spring.free-length")
 GRASP_kg = 50.0  # the mass whose fall makes a spring's energy something one can picture
 
 
@@ -25,24 +24,24 @@ def spring_aims(evidence: Evidence, place: str, system: System) -> Iterator[Aim]
     answer = as_found(of_capture(length), "length = as found", "it went in and came out at this length")
     says = f"Press it to {shown(answer, system)}, as found."
     aim = Aim("spring.compressed-length", place, says, answer, (length,))
-    missing = evidence.lacks_specs(*OLD_SPRING)
+    missing = evidence.lacks_specs(*OLD_COIL)
     if missing:
         says = "Write the spring's rate and free length on the spec sheet to know its force and energy."
         yield aim
         yield Aim("spring.energy", place, says, None, (length,), missing=missing)
         return
-    rate, free = (evidence.specs[key] for key in OLD_SPRING)
+    rate, free = (evidence.specs[key] for key in OLD_COIL)
     yield from _pressed(evidence, aim, answer.known, (rate, free), "spring.solid-length", system)
 
 
 def _other_spring(evidence: Evidence, place: str, length: Capture, system: System) -> Iterator[Aim]:
     """Another spring goes in: through the same gap, so pressed as short as the old one; it sits elsewhere."""
-    missing = evidence.lacks_specs(*NEW_SPRING)
+    missing = evidence.lacks_specs(*NEW_COIL)
     if missing:
         says = "A new spring goes in: write its rate and free length on the spec sheet."
         yield Aim("spring.compressed-length", place, says, None, (length,), missing=missing)
         return
-    rate, free = (evidence.specs[key] for key in NEW_SPRING)
+    rate, free = (evidence.specs[key] for key in NEW_COIL)
     answer = as_found(of_capture(length), "length = as found", "the gap that the old one came out of")
     says = f"Press the new one to {shown(answer, system)}: the gap the old one came out of."
     aim = Aim("spring.compressed-length", place, says, answer, (length,), (rate, free))
