@@ -18,7 +18,7 @@ from server.shop.pack import KEYS as PACKS
 from server.shop.pose import ANGLES, ROD, figures, setting, stood
 from server.shop.row import known
 from server.shop.step_sheet import StepSheet
-from server.shop.wheel_record import HANDS
+from server.shop.wheel_record import HANDS, angles_read
 from server.store.tables import Capture
 from server.web.drawing import Drawing, drawn
 from server.web.guessed import guessed
@@ -73,7 +73,8 @@ def draw(
     system: System,
 ) -> Drawing:
     """A corner as it is now: calibrated by what was found, changed by what was measured since."""
-    found = figures(evidence.found, place)
+    read = {name: one.value for name, one in angles_read(evidence, place, "found").items()}
+    found = figures(evidence.found, place) | read
     now = found | figures(evidence.left, place)
     corner = stood(layout.corner(HANDS[place]), found)
     pose = posed(corner, setting(found, now, shaft_at))

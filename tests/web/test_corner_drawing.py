@@ -6,8 +6,11 @@ import re
 import pytest
 from sqlmodel import select
 
+from server.compute.layout import ShaftAt, Steer, short
 from server.shop.target import refresh
 from server.store.tables import Capture, Job, Spec, Step
+from server.web.corner_drawing import draw
+from tests.shop.bench_top import evidence
 
 WORDS = {"corner.steer": "behind", "corner.shaft-at": "inboard"}
 MOST_COMPRESSED_BYTES = 50_000
@@ -167,3 +170,17 @@ def test_the_hooks_are_drawn_where_the_marks_say(bo, store, people):
     assert "4 coils between them." in text
     assert "Where the hooks sat" not in page_of(bo, store, "spring", "up", place="RF")
     assert "Where the hooks sat" not in page_of(bo, store, "shims")
+
+
+def test_a_swept_caster_leans_the_steering_axis_as_one_that_a_gauge_shows():
+    """2° out, −0.1° in, 20° each way: caster 2.1/(2·sin 20°) = 3.07° (SAE 850219)."""
+    swept = {("camber.turned-out", "LF"): "2", ("camber.turned-in", "LF"): "-0.1"}
+    layout = short({}, Steer.BEHIND)
+
+    by_sweep, by_gauge, by_nobody = (
+        draw(layout, ShaftAt.INBOARD, evidence(down=taken), "LF", system="inch").parts["upper-arm"]
+        for taken in (swept, {("caster", "LF"): "3.07"}, {})
+    )
+
+    assert by_sweep == by_gauge
+    assert by_sweep != by_nobody
