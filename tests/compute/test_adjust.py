@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.spatial.transform import Rotation
 
 from server.compute.adjust import (
     OUT_OF_REACH,
@@ -226,14 +227,29 @@ def test_a_rod_is_found_for_every_toe_on_a_turn_plate(toe_deg: float, hand: Hand
     assert np.rad2deg(pose.readings.toe_rad) == pytest.approx(toe_deg, abs=1e-9)
 
 
-def test_a_toe_that_no_rod_gives_is_refused() -> None:
+@HANDS
+@pytest.mark.parametrize("turned_deg", [-60.0, -40.0, 40.0, 60.0])
+def test_for_a_wheel_turned_far_the_rod_is_the_one_that_was_there(turned_deg: float, hand: Hand) -> None:
+    """Further than a linkage goes: the knuckle is turned about its axis by scipy."""
+    pose = at_arm(CORNER_1 if hand is Hand.LEFT else CORNER_1.mirrored())
+    axis = pose.upper_ball - pose.lower_ball
+    turn = Rotation.from_rotvec(np.deg2rad(turned_deg) * axis / np.linalg.norm(axis))
+    spin, arm = turn.apply(np.array(pose.spin)), turn.apply(pose.tie_outer - pose.lower_ball)
+
+    rod = tie_rod_for(pose, np.arctan2(spin[0], spin[1] * hand))
+
+    assert rod == pytest.approx(np.linalg.norm(pose.lower_ball + arm - pose.tie_inner), abs=1e-12)
+
+
+@pytest.mark.parametrize("toe_deg", [5.0, 60.0])
+def test_a_toe_that_no_rod_gives_is_refused(toe_deg: float) -> None:
     """Steering axis and wheel axis lean far outboard, almost one along the other: it hardly steers."""
     leaning = CORNER_1.with_points({"upper_ball": CORNER_1.lower_ball + point(0.0, 0.12, 0.25)})
     lying = leaning.with_points({"spin": spin_of(readings(np.deg2rad(-66.0), 0.0, 0.0), leaning)})
 
     assert np.isfinite(tie_rod_for(at_arm(lying), np.deg2rad(1.0)))
     with pytest.raises(Refused, match="No shims and no tie-rod length"):
-        tie_rod_for(at_arm(lying), np.deg2rad(60.0))
+        tie_rod_for(at_arm(lying), np.deg2rad(toe_deg))
 
 
 def test_a_toe_that_is_no_number_is_refused() -> None:
