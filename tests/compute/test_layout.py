@@ -210,6 +210,15 @@ def test_many_corners_come_from_many_figures_at_once():
     assert np.diff(arms) == pytest.approx([0.01] * 3, abs=1e-4)
 
 
+def test_a_length_is_drawn_to_three_spreads_and_no_further():
+    drawn = USUAL.drawn_m(np.random.default_rng(6), 2000)
+
+    out = (drawn - USUAL.figures_m[:, None]) / USUAL.spreads_m[:, None]
+    assert out.shape == (24, 2000)
+    assert (out.min(), out.max()) == pytest.approx((-3, 3))
+    assert out.std() == pytest.approx(1, rel=0.02)
+
+
 def test_a_shim_moves_the_shaft_outboard_only_outboard_of_its_bracket():
     assert ShaftAt.OUTBOARD.outboard == 1
     assert ShaftAt.INBOARD.outboard == -1

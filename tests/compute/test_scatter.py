@@ -12,8 +12,16 @@ from server.compute.dimension import SHORT
 from server.compute.layout import Steer, short
 from server.compute.linkage import Setting
 from server.compute.pose import Readings, readings
-from server.compute.scatter import NINETY, Budget, Scatter, Share, Wheel, half_widths, predicted
-from tests.compute.drawn import spreads_out
+from server.compute.scatter import (
+    NINETY,
+    Budget,
+    Scatter,
+    Share,
+    Wheel,
+    half_of_draws,
+    half_widths,
+    predicted,
+)
 
 FOUND = readings(*map(radians, (1.0, 0.5, -0.1)))
 SPREAD = readings(*map(radians, (0.05, 0.15, 0.03)))
@@ -86,13 +94,6 @@ def test_the_models_own_choices_are_drawn_as_flat_bands_of_that_width():
     one = scatter(tape(0.0), SURE, Setting(0.003, -0.003))
 
     assert one.draws().std(axis=2)[:, 0] == pytest.approx(one.budgets()[0].spread, rel=0.03)
-
-
-def test_a_length_is_drawn_to_three_spreads_and_no_further(monkeypatch):
-    out = spreads_out(GUESSED, monkeypatch, lambda: scatter(GUESSED).draws(2000))
-
-    assert (out.min(), out.max()) == pytest.approx((-3, 3))
-    assert out.std() == pytest.approx(1, rel=0.02)
 
 
 def test_a_page_looked_at_twice_shows_the_same():
@@ -178,3 +179,10 @@ def test_figures_of_the_layout_alone_are_as_uncertain_as_their_slopes_say():
 
     costs = weights * np.cos(layout.figures_m) * layout.spreads_m
     assert widths == pytest.approx(NINETY * np.linalg.norm(costs, axis=1), rel=1e-5)
+
+
+def test_nine_tenths_of_the_draws_lie_within_the_half_width_and_what_cannot_be_is_no_draw():
+    """Of evenly spread figures 90 % lie within 90 % of their span."""
+    even = np.append(np.linspace(-1, 1, 2001), np.nan)
+
+    assert half_of_draws(np.stack((even, 3 * even))[None])[0] == pytest.approx((0.9, 2.7))

@@ -13,7 +13,6 @@ from server.compute.pose import Fault, readings
 from server.compute.scatter import NINETY, Scatter, Wheel
 from server.compute.what_if import FIGURES, BUMP_m, Change, what_if
 from tests.compute import by_least_squares
-from tests.compute.drawn import spreads_out
 
 FOUND = readings(*np.radians((0.5, 1.5, 0.1)))
 SPREAD = readings(*np.radians((0.1, 0.3, 0.05)))
@@ -117,12 +116,6 @@ def test_a_lift_that_is_not_sure_is_a_flat_band():
     drawn = what_if(sure, read, Change(LIFT_m, lift_off_m=0.008), WANTED).after_off
 
     assert drawn == pytest.approx(np.abs(high - low) / 2, rel=0.03)
-
-
-def test_a_length_is_drawn_to_three_spreads_and_no_further(monkeypatch):
-    out = spreads_out(layout(), monkeypatch, lambda: what_if(layout(), wheel(), TRIED, WANTED))
-
-    assert (out.min(), out.max()) == pytest.approx((-3, 3))
 
 
 def test_drawn_corners_that_do_not_reach_the_height_do_not_count():
