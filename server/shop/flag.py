@@ -5,15 +5,16 @@ from datetime import datetime
 
 from sqlmodel import Session
 
-from server.compute.show import System, show, show_both
+from server.compute.show import System, show
 from server.compute.unit import Quantity
 from server.procedure.model import FrontEnd
 from server.shop.hold import open_hold
+from server.shop.job import PLACES
 from server.shop.move import Rung
 from server.shop.row import known
 from server.shop.step import steps_of
 from server.shop.use import rests_on
-from server.store.tables import Job, Target
+from server.store.tables import Job, Step, Target
 
 Change = tuple[Target, Target]  # what it was, what it is
 
@@ -37,15 +38,22 @@ def flag_done_steps(
             if step.state == "done" and rests_on(
                 rung, front_end, place=step.place, key=was.key, at=was.place
             ):
-                key, text = f"changed: {was.key} {was.place}", _say(was, is_now, system)
+                key = f"changed: {was.key} {was.place}"
+                text = f"{_name(rung, step)}: {_say(was, is_now, system)}"
                 hold = open_hold(db, step, key=key, text=text, needs_role="technician", now=now, anew=True)
                 hold.text = text
 
 
+def _name(rung: Rung, step: Step) -> str:
+    """Which step it is, where the flag is read far from it."""
+    name = rung.operation.name
+    return name if step.place == "car" else f"{name}, {PLACES[step.place].lower()}"
+
+
 def _say(was: Target, is_now: Target, system: System) -> str:
     return (
-        f"Since this was done its target has changed, from {_read(was, system)} to {_read(is_now, system)}: "
-        f"{is_now.says} What was done is still right, or has been put right."
+        "what was done still fits, or has been put right, though its target has changed since,"
+        f" from {_read(was, system)} to {_read(is_now, system)}: {is_now.says}"
     )
 
 
@@ -62,4 +70,4 @@ def _read(target: Target, system: System) -> str:
     if target.value is None:
         return "no figure"
     quantity = Quantity(target.quantity)
-    return show_both(target.value, quantity, system=system, uncertainty=target.uncertainty or None)
+    return show(target.value, quantity, system=system, uncertainty=target.uncertainty or None)

@@ -4,6 +4,9 @@ from server.procedure.fact import CORNERS
 from server.procedure.model import FrontEnd
 from server.shop.move import Rung
 
+PLANNED = ("packs", "pre-alignment")
+FORECAST = ("camber", "caster", "toe", "likely")
+
 
 def shows(rung: Rung, *, place: str, key: str, at: str) -> bool:
     """Whether the page of a rung at `place` shows the target of this key at `at`; going down, none.
@@ -21,4 +24,10 @@ def rests_on(rung: Rung, front_end: FrontEnd, *, place: str, key: str, at: str) 
     """Whether what is done at a rung would be done otherwise if that target were another."""
     pulled = (act.fastener for act in rung.move.fasteners if act.act == "torque")
     is_pulled = any(front_end.fastener(one).torque == key for one in pulled)
-    return is_pulled or shows(rung, place=place, key=key, at=at)
+    return is_pulled or (not is_forecast(key) and shows(rung, place=place, key=key, at=at))
+
+
+def is_forecast(key: str) -> bool:
+    """Whether that target only says what the wheels are to be expected to read."""
+    subject, _, what = key.partition(".")
+    return subject in PLANNED and what in FORECAST

@@ -41,6 +41,7 @@ def test_correcting_what_a_done_step_rested_on_holds_that_step_and_leaves_it_don
     assert preset.state == "done"
     assert "from 12 5/8 in" in flag.text
     assert "to 12 1/2 in" in flag.text
+    assert flag.text.startswith("Preset the tie rod, left front: ")
     assert flag.needs_role == "technician"
     assert flag.confirmed_at is None
 
