@@ -1,8 +1,9 @@
-"""Every length that a corner can be described by: the short form for a tape, the long form of hard points."""
+"""Every length that a corner can be described by: the short form for a tape, the long form of hard points.
+
+What is usual, and how wide such cars differ, is our own guess, no source.
+"""
 
 from dataclasses import dataclass
-
-GUESS = "our own guess of what is usual on such cars, no source"
 
 
 @dataclass(frozen=True, slots=True)

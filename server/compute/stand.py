@@ -11,7 +11,6 @@ import numpy as np
 from server.compute.corner import Corner
 from server.compute.linkage import at_travel
 from server.compute.motion import rates
-from server.compute.pose import Pose
 from server.compute.refusal import Refused
 from server.compute.vector import Floats
 
@@ -39,16 +38,16 @@ class Coil:
         return force
 
 
-def wheel_load_N(corner: Corner, coil: Coil, packing_m: Floats | float = 0.0) -> Floats:
+def wheel_load_N(corner: Corner, coil: Coil) -> Floats:
     """What the spring holds up at the wheel as the corner stands, without wheel and arms, shape (*shape)."""
-    return _load_N(at_travel(corner), coil, packing_m)
+    pose = at_travel(corner)
+    return coil.force_N(pose.spring_m) * rates(pose).motion_ratio
 
 
-def lift_m(corner: Corner, old: Coil, new: Coil, packing_m: Floats | float = 0.0) -> Floats:
+def lift_m(corner: Corner, old: Coil, new: Coil) -> Floats:
     """How much higher the body stands over the wheel with the new spring, below 0 for lower; (*shape).
 
-    packing_m  thickness of what is packed under the new spring and was not under the old
-    returns    by Newton's method on the load, the linkage's own motion ratio all the way
+    returns    by Newton's method on the load; its slope leaves out what the motion ratio gains
     raises     Refused where the old spring does not push, or no height carries the load
     """
     wanted = wheel_load_N(corner, old)
@@ -59,17 +58,12 @@ def lift_m(corner: Corner, old: Coil, new: Coil, packing_m: Floats | float = 0.0
     )
     for _ in range(_MOST_TRIES):
         pose = at_travel(corner, travel)
-        short = wanted - _load_N(pose, new, packing_m)
-        rate = new.rate_N_per_m * rates(pose).motion_ratio ** 2
-        step = np.clip(short / rate, -_MOST_STEP_m, _MOST_STEP_m)
+        ratio = rates(pose).motion_ratio
+        short = wanted - new.force_N(pose.spring_m) * ratio
+        step = np.clip(short / (new.rate_N_per_m * ratio**2), -_MOST_STEP_m, _MOST_STEP_m)
         travel = travel + step
         if np.all(np.abs(step) < _CLOSE_m):
             return -travel
         if not np.all(np.isfinite(step)):
             break
     raise Refused("At no height would this spring carry what the old one carried.")
-
-
-def _load_N(pose: Pose, coil: Coil, packing_m: Floats | float) -> Floats:
-    load: Floats = coil.force_N(pose.spring_m - packing_m) * rates(pose).motion_ratio
-    return load

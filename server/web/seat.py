@@ -7,8 +7,6 @@ from server.web.outline import Spot
 from server.web.part import bump_stop, clamps_of, disc_middle
 from server.web.placed import COIL_m, Placed
 
-RING = 36.0  # px, a group seen along its bolts
-
 
 def seats(at: Placed) -> dict[str, tuple[Spot, ...]]:
     """Spots by the fastener's id, beside what they tighten so that it can be seen."""

@@ -61,12 +61,6 @@ def test_with_the_motion_ratio_held_it_would_be_the_plain_lever():
     assert float(lift_m(CORNER, OLD, Coil(60e3, 0.3601))) == pytest.approx(plain, rel=0.2)
 
 
-def test_packing_under_the_spring_lifts_like_a_longer_one():
-    packed = float(lift_m(CORNER, OLD, OLD, 0.006))
-
-    assert packed == pytest.approx(float(lift_m(CORNER, OLD, Coil(60e3, 0.366))), abs=1e-6)
-
-
 def test_many_springs_at_once():
     lifts = lift_m(CORNER, OLD, Coil(np.array((60e3, 70e3)), np.array((0.37, 0.36))))
 
