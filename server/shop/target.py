@@ -85,14 +85,14 @@ def _row(job: Job, aim: Aim, now: datetime) -> Target:
         says=aim.says,
         formula=answer.formula if answer else "",
         source=answer.source if answer else "",
-        inputs=list(_inputs(aim)),
+        inputs=list(inputs_of(aim)),
         capture_ids=_ids(aim.captures),
         spec_ids=_ids(aim.specs),
         at=now,
     )
 
 
-def _inputs(aim: Aim) -> Iterator[dict[str, Any]]:
+def inputs_of(aim: Aim) -> Iterator[dict[str, Any]]:
     """What it rests on; the corner's many lengths as one entry, since they stand on a page of their own."""
     lengths = [line for line in aim.specs if is_geometry(line.key)]
     yield from map(_captured, aim.captures)

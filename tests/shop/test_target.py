@@ -4,7 +4,7 @@ from sqlmodel import select
 from server.shop import spec
 from server.shop.aim.aim import Aim
 from server.shop.capture import Correction, miss_at
-from server.shop.target import DRAWER, MISSING, TAKEN_BACK, _inputs, histories, refresh, targets_of
+from server.shop.target import DRAWER, MISSING, TAKEN_BACK, histories, inputs_of, refresh, targets_of
 from server.store.tables import Capture, Shim, Target, Vehicle
 from tests.shop.bench_top import specified
 from tests.shop.test_realign import WANTED, WORDS
@@ -172,7 +172,7 @@ def test_a_pack_says_what_was_in_the_drawer(at):
 def test_the_corners_many_lengths_are_one_entry_of_what_a_target_rests_on():
     specs = tuple(specified(key, text) for key, text in (WANTED | WORDS).items())
 
-    inputs = list(_inputs(Aim("pack.front", "LF", "Make up 3/16 in.", specs=specs)))
+    inputs = list(inputs_of(Aim("pack.front", "LF", "Make up 3/16 in.", specs=specs)))
 
     assert [one["name"] for one in inputs] == ["camber", "caster", "toe.total", "corner"]
     assert inputs[-1] == {"name": "corner", "text": "2 figures", "from": "corner", "step_id": None}

@@ -5,7 +5,7 @@ from server.procedure.fact import CORNERS
 from server.procedure.model import FrontEnd
 from server.shop import pack
 from server.shop.aim.aim import Aim
-from server.shop.aim.move import move_aims
+from server.shop.aim.next_move import next_move_aims
 from server.shop.aim.pack import pack_aims
 from server.shop.aim.reading import likely_aim
 from server.shop.aim.spring import spring_aims
@@ -32,5 +32,5 @@ def aims(evidence: Evidence, front_end: FrontEnd, *, system: System) -> list[Aim
         found += angle_aims(evidence, place, system)
     if refit is not None:
         found.append(likely_aim("packs", refit, again=READ_AGAIN))
-    found += move_aims(evidence, now, system)
+    found += next_move_aims(evidence, now, system)
     return found + list(toe_aims(evidence, system)) + list(torque_aims(evidence, front_end, system))

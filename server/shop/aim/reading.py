@@ -47,11 +47,11 @@ def likely_aim(subject: str, outlook: Outlook, *, again: str = "") -> Aim:
         return Aim(key, "car", outlook.refused, None, rests_on, outlook.specs)
     likely = outlook.plan.likely
     answer = Answer(likely, 0.0, Quantity.NUMBER, "share of the draws inside the band", SOURCE, ())
-    says = f"Fit for the drive to the rack {_often(likely)}: {BAND}.{again}{_measure_next(outlook)}"
+    says = f"Fit for the drive to the rack {often(likely)}: {BAND}.{again}{_measure_next(outlook)}"
     return Aim(key, "car", says, answer, rests_on, outlook.specs)
 
 
-def _often(likely: float) -> str:
+def often(likely: float) -> str:
     """`in 9 of 10 cases`; no certainty either way."""
     if likely < 0.05:
         return "in fewer than 1 of 20 cases"

@@ -2,7 +2,7 @@
 
 import pytest
 
-from server.shop.aim.reading import _often
+from server.shop.aim.reading import often
 from tests.shop.bench_top import aimed, evidence
 from tests.shop.test_realign import DRAWER, TAPE, WANTED, WORDS, found
 
@@ -47,7 +47,7 @@ def test_the_chance_is_told_with_its_band_and_the_length_to_measure_next():
     ],
 )
 def test_neither_never_nor_always_is_promised(likely, words):
-    assert _often(likely) == words
+    assert often(likely) == words
 
 
 def test_what_is_missed_says_by_how_much_and_why():

@@ -22,7 +22,7 @@ SLEEVE_RULE = "turns = length wanted for the toe, with the packs changed, over t
 _LEAST_TURN = 0.05
 
 
-def move_aims(evidence: Evidence, outlook: Outlook | None, system: System) -> Iterator[Aim]:
+def next_move_aims(evidence: Evidence, outlook: Outlook | None, system: System) -> Iterator[Aim]:
     """What to do at each corner that was read, and what comes of it."""
     if outlook is None:
         return
