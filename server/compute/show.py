@@ -52,6 +52,22 @@ def show_both(value: float, quantity: Quantity, *, system: System, uncertainty: 
     return first if first == second else f"{first} ({second})"
 
 
+def show_made(length_m: float, *, system: System) -> str:
+    """`3/16 in`, `0.257 in`: a length put together from whole pieces, as a micrometer would read it.
+
+    returns    inches as a fraction where it is on the rule, else as thousandths; millimetres as ever
+    """
+    if system == "metric" or _is_on_rule(length_m):
+        return show(length_m, Quantity.LENGTH, system=system)
+    return f"{length_m / float(INCH_m):.3f} in"
+
+
+def show_made_both(length_m: float, *, system: System) -> str:
+    """`0.257 in (6.53 mm)`: the person's own system first."""
+    other: System = "metric" if system == "inch" else "inch"
+    return f"{show_made(length_m, system=system)} ({show_made(length_m, system=other)})"
+
+
 def show_range(low: float, high: float, quantity: Quantity, *, system: System) -> str:
     """`60 to 75 lbf·ft`, `14 1/4 in`, `0.0556 in`: exact ends in one unit, and only one where they are equal.
 

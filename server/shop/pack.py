@@ -7,8 +7,7 @@ from functools import lru_cache
 from server.compute.constants import INCH_m
 from server.compute.refusal import Refused
 from server.compute.shims import Pack, make_up
-from server.compute.show import System, show
-from server.compute.unit import Quantity
+from server.compute.show import System, show_made
 from server.procedure.fact import CORNERS
 from server.shop.evidence import Evidence
 from server.store.tables import Shim
@@ -96,7 +95,7 @@ def _as_written(thickness_m: float, evidence: Evidence, system: System) -> str:
     for (key, *_), taken in evidence.captures.items():
         if key in KEYS and taken.value is not None and abs(taken.value - thickness_m) < _SAME_m:
             return taken.text
-    return show(thickness_m, Quantity.LENGTH, system=system)
+    return show_made(thickness_m, system=system)
 
 
 def _named(thickness_m: float, drawer: Sequence[Shim]) -> str:
@@ -110,4 +109,4 @@ def _off(error_m: float, system: System) -> str:
     side = "thicker" if error_m > 0 else "thinner"
     inches, millimetres = f"{abs(error_m) / float(INCH_m):.3f} in", f"{abs(error_m) * 1000:.2f} mm"
     own, other = (inches, millimetres) if system == "inch" else (millimetres, inches)
-    return f", {own} ({other}) {side} than that"
+    return f", {own} ({other}) {side} than wanted"

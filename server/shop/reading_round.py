@@ -6,7 +6,7 @@ from datetime import datetime
 
 from server.compute.alignment import toe_difference_m
 from server.compute.answer import Answer
-from server.compute.show import System, show, usual_unit
+from server.compute.show import System, show, show_made, usual_unit
 from server.compute.unit import Quantity
 from server.procedure.fact import CORNERS
 from server.shop.capture import Taken
@@ -101,7 +101,7 @@ def _at(taken: Taken) -> tuple[str, str]:
 def _round(number: int, group: list[Taken], aimed: Histories, end: datetime | None, system: System) -> Round:
     figures = {_at(one): one.capture for one in group}
     packs = [
-        (place, key, show(one.value or 0.0, Quantity.LENGTH, system=system))
+        (place, key, show_made(one.value or 0.0, system=system))
         for (key, place), one in figures.items()
         if key.startswith("pack.")
     ]

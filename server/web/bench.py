@@ -9,7 +9,7 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 
 from server.compute.answer import Answer, Input
-from server.compute.show import System, show
+from server.compute.show import System, show, show_made
 from server.compute.unit import Quantity
 from server.shop.bench.calculator import Calculator, Line, Result
 from server.shop.bench.table import by_subject, calculator
@@ -149,5 +149,5 @@ def shown_input(one: Input, system: System) -> str:
 def pieces(line: Line, system: System) -> str:
     """`2 × 1/8 in + 1/16 in`: which shims a pack is made of."""
     counted = Counter(line.pieces_m)
-    named = {one: show(one, Quantity.LENGTH, system=system) for one in counted}
+    named = {one: show_made(one, system=system) for one in counted}
     return " + ".join(f"{count} × {named[one]}" for one, count in counted.items())

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from server.compute.measure import Quantity, read
-from server.compute.show import nearest_inches, show, show_both, show_range, usual_unit
+from server.compute.show import nearest_inches, show, show_both, show_made_both, show_range, usual_unit
 
 INCH = 0.0254  # m, exact by definition
 
@@ -40,6 +40,17 @@ def test_shows_both_systems_the_way_the_trade_writes_them(
     value: float, quantity: Quantity, shown: str
 ) -> None:
     assert show_both(value, quantity, system="inch") == shown
+
+
+@pytest.mark.parametrize(
+    ("length_in", "inch", "metric"),
+    [(3 / 16, "3/16 in", "4.76 mm"), (0.257, "0.257 in", "6.53 mm"), (0.0117, "0.012 in", "0.3 mm")],
+)
+def test_what_is_made_of_pieces_is_a_fraction_or_thousandths_never_a_sum_of_both(
+    length_in: float, inch: str, metric: str
+) -> None:
+    assert show_made_both(length_in * INCH, system="inch") == f"{inch} ({metric})"
+    assert show_made_both(length_in * INCH, system="metric") == f"{metric} ({inch})"
 
 
 def test_metric_people_see_metric_first() -> None:

@@ -31,14 +31,14 @@ def test_a_shim_goes_where_it_is_needed_most_not_where_it_is_asked_for_first():
     """The first pack alone would take the 0.125, and leave 0.007 missing on the second."""
     found = said(down={LF: "0.122 in", RF: "0.125 in"}, drawer={"0.125 in": 1, "0.118 in": 1})
 
-    assert found[LF] == "From the drawer: 1 × 0.118 in, 0.004 in (0.10 mm) thinner than that."
+    assert found[LF] == "From the drawer: 1 × 0.118 in, 0.004 in (0.10 mm) thinner than wanted."
     assert found[RF] == "From the drawer: 1 × 0.125 in."
 
 
 def test_a_pack_that_comes_out_thinner_says_by_how_much():
     found = said(down={LF: "0.200 in"}, drawer={"3/16 in": 1, "1/32 in": 1})
 
-    assert found[LF] == "From the drawer: 1 × 3/16 in, 0.013 in (0.32 mm) thinner than that."
+    assert found[LF] == "From the drawer: 1 × 3/16 in, 0.013 in (0.32 mm) thinner than wanted."
 
 
 def test_a_pack_that_cannot_be_made_up_says_by_how_much_it_falls_short():

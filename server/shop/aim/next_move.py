@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from server.compute.answer import Answer, Known
 from server.compute.realign import Move
-from server.compute.show import System, show_both
+from server.compute.show import System, show_both, show_made_both
 from server.compute.tie_rod import sleeve_turns
 from server.compute.unit import Quantity
 from server.shop import pack
@@ -50,7 +50,7 @@ def _packs(evidence: Evidence, place: str, move: Move, outlook: Outlook, system:
 def _say_pack(end: str, change_m: float, thickness_m: float, made_of: str, system: System) -> str:
     if abs(change_m) < pack.ALIKE_m:
         return f"Leave the {end} pack as it is."
-    amount, thick = (show_both(one, Quantity.LENGTH, system=system) for one in (abs(change_m), thickness_m))
+    amount, thick = (show_made_both(one, system=system) for one in (abs(change_m), thickness_m))
     verb, word = ("Add", "to") if change_m > 0 else ("Take", "out of")
     then = f"{thick} then. {made_of}" if thickness_m else "none then."
     return f"{verb} {amount} {word} the {end} pack: {then}"

@@ -13,6 +13,7 @@ from server.shop.evidence import Evidence, of_capture
 from server.shop.realign import Outlook
 from server.store.tables import Capture
 
+END = dict(zip(pack.KEYS, ("front", "rear"), strict=True))
 PACK_RULE = "; shims for the least error over all packs, then the fewest"
 PLAN_RULE = "pack = as found + what brings camber and caster to the spec sheet"
 PLAN_SOURCE = "the corner's linkage in space, calibrated by the readings as found, lower arm held"
@@ -41,7 +42,8 @@ def _back(
     """The pack that came off goes back."""
     formula = f"pack = as found{PACK_RULE if which else ''}"
     answer = as_found(of_capture(found), formula, "the pack that came off goes back")
-    says = f"Make up {shown(answer, system)}, as found. {which}" if found.value else "No shims, as found."
+    made = f"Make up the {END[key]} pack to {shown(answer, system)}, as found. {which}"
+    says = made if found.value else f"No shims at the {END[key]} stud, as found."
     why_not = f" {outlook.refused}" if outlook else ""
     return Aim(
         key,
@@ -67,7 +69,8 @@ def _planned(
     )
     is_open = evidence.left(key, found.place) is None
     made_of = f" {pack.said_planned(chosen, evidence, system)}" if is_open else ""
-    says = f"Make up {shown(answer, system)}: {_change(answer.value, of_capture(found), system)}.{made_of}"
+    change = _change(answer.value, of_capture(found), system)
+    says = f"Make up the {END[key]} pack to {shown(answer, system)}: {change}.{made_of}"
     record = outlook.record(found.place)
     captures = record.captures if record else (found,)
     return Aim(

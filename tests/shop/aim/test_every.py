@@ -115,7 +115,8 @@ def test_a_pack_is_aimed_at_as_found_and_says_which_shims_and_what_was_in_the_dr
 
 def test_a_place_without_shims_gets_none():
     assert (
-        aimed(evidence(down={("pack.rear", "LF"): "0 in"}))["pack.rear", "LF"].says == "No shims, as found."
+        aimed(evidence(down={("pack.rear", "LF"): "0 in"}))["pack.rear", "LF"].says
+        == "No shims at the rear stud, as found."
     )
 
 

@@ -81,12 +81,8 @@ def told(case):
 
 
 def inches_m(words):
-    """`1 1/16 in`, `1/32 in + 0.004 in`."""
-    whole, part, more = re.match(
-        r"(?:(\d+)(?: |(?= in)))?(?:(\d+/\d+) )?in(?: ([+−] [\d.]+) in)?", words
-    ).groups()
-    rest = float(more.replace("−", "-").replace(" ", "")) if more else 0.0
-    return (int(whole or 0) + float(Fraction(part or 0)) + rest) * INCH_m
+    """`1 1/16 in`, `0.257 in`."""
+    return sum(float(Fraction(one)) for one in words.removesuffix(" in").split()) * INCH_m
 
 
 def pack_change_m(says, end):

@@ -13,6 +13,8 @@ def test_with_geometry_and_readings_a_pack_is_what_camber_and_caster_call_for():
 
     front, rear = aims[FRONT], aims["pack.rear", "LF"]
     assert "more than found, for camber and caster" in front.says
+    assert front.says.startswith("Make up the front pack to ")
+    assert rear.says.startswith("Make up the rear pack to ")
     assert front.answer.value > 3 / 16 * INCH_m  # inboard of its bracket more shims take camber away (F7)
     assert rear.answer.value > front.answer.value  # and a rear shim adds caster there (F3)
     assert front.answer.uncertainty > 0
