@@ -35,7 +35,7 @@ DERIVED = {
     "packs.camber": "Camber to be expected after the refit",
     "packs.caster": "Caster to be expected after the refit",
     "packs.toe": "Toe of this wheel to be expected after the refit",
-    "packs.likely": "Chance of being fit for the drive to the rack after the refit",
+    "packs.likely": "Chance that the angles are near enough for the drive to the rack",
     "spring.force": "The spring pushes with",
     "spring.energy": "The spring holds",
 }

@@ -91,7 +91,7 @@ def test_when_all_is_right_nothing_is_left_to_do():
     move = moved(STRAIGHT | TAPE)
 
     assert move.stage == "done"
-    assert move.likely.main.startswith("Fit for the drive to the rack")
+    assert move.likely.main.startswith("Angles near enough for the drive to the rack")
 
 
 def test_what_falls_short_is_told_apart_from_the_figure():

@@ -1,6 +1,7 @@
 """What the wheels will read once a plan is carried out, and how likely that is to be enough."""
 
 from collections.abc import Iterator
+from math import radians
 
 from server.compute.answer import Answer
 from server.compute.realign import Cause, Shortfall
@@ -13,6 +14,7 @@ from server.shop.wheel_record import HANDS
 PREDICTED = "the linkage's readings after the change, calibrated by those before it"
 SOURCE = "closed-form linkage in space; ± is 90 % of ten thousand draws (JCGM 101:2008)"
 BAND = "camber and caster within 1/2°, toe within 1/16 in (1.6 mm), common practice"
+_STRAIGHT_rad = radians(0.005)
 _CAUSE = {
     Cause.NONE_LEFT: "a pack cannot be less than none",
     Cause.LIMIT: "the limits on the spec sheet stand against more",
@@ -32,8 +34,16 @@ def reading_aims(subject: str, once: str, place: str, outlook: Outlook, system: 
             float(predicted[row]), float(move.off_rad[row]), Quantity.ANGLE, PREDICTED, SOURCE, ()
         )
         of = "Toe of this wheel" if name == "toe" else name.capitalize()
-        says = f"{of} {once}: {shown(answer, system)}.{_short(name, place, outlook, system)}"
+        way = _way(float(predicted[row])) if name == "toe" else ""
+        says = f"{of} {once}: {shown(answer, system)}{way}.{_short(name, place, outlook, system)}"
         yield Aim(f"{subject}.{name}", place, says, answer, captures, outlook.specs)
+
+
+def _way(toe_rad: float) -> str:
+    """Which way a toe with that sign points; nothing where it is nothing to speak of."""
+    if abs(toe_rad) < _STRAIGHT_rad:
+        return ""
+    return ", toe-in" if toe_rad > 0 else ", toe-out"
 
 
 def likely_aim(subject: str, outlook: Outlook, *, again: str = "") -> Aim:
@@ -47,7 +57,8 @@ def likely_aim(subject: str, outlook: Outlook, *, again: str = "") -> Aim:
         return Aim(key, "car", outlook.refused, None, rests_on, outlook.specs)
     likely = outlook.plan.likely
     answer = Answer(likely, 0.0, Quantity.NUMBER, "share of the draws inside the band", SOURCE, ())
-    says = f"Fit for the drive to the rack {often(likely)}: {BAND}.{again}{_measure_next(outlook)}"
+    enough = f"Angles near enough for the drive to the rack {often(likely)}: {BAND}."
+    says = f"{enough}{again}{_measure_next(outlook)}"
     return Aim(key, "car", says, answer, rests_on, outlook.specs)
 
 

@@ -158,7 +158,7 @@ def _move(
     )
     plan = realign(layout, ShaftAt[shaft.upper()], (standing,), BAND, drawer)
     (move,) = plan.moves
-    likely = f"Fit for the drive to the rack in about {round(10 * plan.likely)} of 10 cases."
+    likely = f"Angles near enough for the drive to the rack in about {round(10 * plan.likely)} of 10 cases."
     return Result(lines=tuple(_move_lines(move)), big=3, says=f"{likely} {HELD}", cautions=_guesses(layout))
 
 

@@ -18,6 +18,7 @@ def test_each_reading_to_come_stands_with_what_it_rests_on():
     assert {one.key for one in camber.captures} >= {"camber", "caster", "pack.front", "toe.tape-front"}
     assert "corner.shaft-at" in {one.key for one in camber.specs}
     assert aims["packs.toe", "RF"].says.startswith("Toe of this wheel with these packs:")
+    assert aims["packs.toe", "RF"].says.endswith(", toe-in.")
 
 
 def test_a_toe_that_nobody_measured_is_not_foretold():
