@@ -46,6 +46,14 @@ class Standing:
     front_m: float
     rear_m: float
     wanted: Readings
+    keeps_packs: bool = False  # good enough as they are: the toe alone is set
+
+    @property
+    def aimed(self) -> Readings:
+        """What the packs are chosen for: what it reads, where they stay."""
+        found = self.wheel.found
+        kept = Readings(found.camber_rad, found.caster_rad, self.wanted.toe_rad)
+        return kept if self.keeps_packs else self.wanted
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +105,7 @@ class Shortfall:
 
     hand: Hand
     reading: str  # camber | caster
-    by_rad: float  # predicted less wanted
+    by_rad: float  # predicted less aimed at
     cause: Cause
 
 
@@ -153,7 +161,7 @@ class _Task:
     @classmethod
     def of(cls, layout: Layout, shaft: ShaftAt, standing: Standing, band: Band, limits: Limits) -> "_Task":
         corner = calibrated(layout.corner(standing.wheel.hand), standing.wheel.found)
-        exact = setting_for(corner, standing.wanted)
+        exact = setting_for(corner, standing.aimed)
         front_m = standing.front_m + shaft.outboard * float(exact.front_m)
         rear_m = standing.rear_m + shaft.outboard * float(exact.rear_m)
         effect = shaft.outboard * _effect(corner, exact) / [[band.camber_rad], [band.caster_rad]]
@@ -185,7 +193,7 @@ class _Task:
 
     def short(self, move: Move) -> Iterator[Shortfall]:
         """The readings that stay off."""
-        off = (move.predicted.stacked - self.standing.wanted.stacked)[:2]
+        off = (move.predicted.stacked - self.standing.aimed.stacked)[:2]
         for reading, by, most in zip(
             ("camber", "caster"), off, (self.band.camber_rad, self.band.caster_rad), strict=True
         ):

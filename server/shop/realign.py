@@ -47,6 +47,7 @@ class Task:
     is_toe_shared: bool  # half of a total by tape
     front_m: float  # packs
     rear_m: float
+    keeps_packs: bool
     coils: tuple[Coil, Coil] | None  # old and new, where another spring goes in
     wanted: tuple[float, float, float]  # camber, caster, toe [rad]
 
@@ -159,36 +160,37 @@ def _standing(corner: Corner, task: Task, lift: float) -> Standing:
     by_lift = np.abs(lifted[:, 0] - lifted[:, 1]) / sqrt(3)
     spread = np.hypot([one.spread for one in task.read], by_lift)
     wheel = Wheel(corner.hand, Readings(*lifted[:, 0]), Readings(*spread), task.is_toe_shared)
-    return Standing(wheel, task.front_m, task.rear_m, readings(*task.wanted))
+    return Standing(wheel, task.front_m, task.rear_m, readings(*task.wanted), task.keeps_packs)
 
 
 def _task(evidence: Evidence, record: WheelRecord, when: When) -> Task:
     """What is not on the sheet is kept as read; a toe that nobody measured is kept, whatever it was."""
     toe = record.toe or Reading(0.0, 0.0)
     total_m = _middle(evidence, "toe.total") if record.toe else None
-    wanted = (
-        *(_tilts_as_read(record) if _may_stay(evidence, record, when) else _tilts_wanted(evidence, record)),
-        toe.value if total_m is None else _toe_rad(total_m, evidence, when),
+    toe_rad = toe.value if total_m is None else _toe_rad(total_m, evidence, when)
+    return Task(
+        place=record.place,
+        camber=record.camber,
+        caster=record.caster,
+        toe=toe,
+        is_toe_shared=record.is_toe_shared,
+        front_m=record.front.value,
+        rear_m=record.rear.value,
+        keeps_packs=when == "left" and _are_tolerated(evidence, record),
+        coils=_coils(evidence, record.place) if when == "found" else None,
+        wanted=(*_tilts_wanted(evidence, record), toe_rad),
     )
-    packs = (record.front.value, record.rear.value)
-    coils = _coils(evidence, record.place) if when == "found" else None
-    angles = record.camber, record.caster, toe
-    return Task(record.place, *angles, record.is_toe_shared, *packs, coils, wanted)
 
 
-def _may_stay(evidence: Evidence, record: WheelRecord, when: When) -> bool:
-    """Whether the packs stay in: no car is lifted again for less than its spec sheet tolerates."""
-    read = zip((evidence.spec("camber"), evidence.spec("caster")), _tilts_as_read(record), strict=True)
-    return when == "left" and all(line is None or line.low <= angle <= line.high for line, angle in read)
-
-
-def _tilts_as_read(record: WheelRecord) -> tuple[float, float]:
-    return record.camber.value, record.caster.value
+def _are_tolerated(evidence: Evidence, record: WheelRecord) -> bool:
+    """Whether camber and caster keep to the sheet: no car is lifted again for less than it tolerates."""
+    read = ((evidence.spec("camber"), record.camber), (evidence.spec("caster"), record.caster))
+    return all(line is None or line.low <= angle.value <= line.high for line, angle in read)
 
 
 def _tilts_wanted(evidence: Evidence, record: WheelRecord) -> tuple[float, float]:
     """Camber and caster by the sheet; one that is not on it as it was read."""
-    camber, caster = _tilts_as_read(record)
+    camber, caster = record.camber.value, record.caster.value
     return _or(_middle(evidence, "camber"), camber), _or(_middle(evidence, "caster"), caster)
 
 

@@ -162,6 +162,24 @@ def test_on_the_floor_packs_within_the_sheets_tolerance_stay_in():
     assert (move.front_change_m, move.rear_change_m) == pytest.approx((0.0, 0.0), abs=1e-9)
 
 
+def test_packs_that_stay_in_are_judged_by_the_sheet_not_by_what_they_read():
+    """0.74° read where 0.25° ± 0.5° is wanted: inside by 0.01°, a fifth of what the gauge is sure of."""
+    at_the_edge, in_the_middle = (
+        outlook(
+            evidence(
+                down=found(), later=found(camber=camber, caster="1.25"), sheet=WORDS | WANTED, drawer=DRAWER
+            ),
+            "left",
+        )
+        for camber in ("0.74", "0.25")
+    )
+
+    assert at_the_edge.move("LF").front_change_m == pytest.approx(0.0, abs=1e-9)
+    assert at_the_edge.plan.short == ()
+    assert at_the_edge.plan.likely == pytest.approx(0.58, abs=0.03)  # P(N(0, 0.05°) < 0.01°) = Φ(0.2)
+    assert in_the_middle.plan.likely > 0.99
+
+
 def test_the_packs_limits_on_the_sheet_are_kept():
     sheet = WORDS | WANTED | {"pack.most": "1/4 in", "pack.most-apart": "1/8 in"}
 
