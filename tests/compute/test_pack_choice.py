@@ -141,13 +141,33 @@ def test_limits_are_kept_even_when_the_exact_packs_break_them():
     assert abs(front.thickness_m - rear.thickness_m) <= 0.002 + 1e-9
 
 
-def test_an_empty_drawer_and_no_packs_leave_none():
-    assert choose([Wish(0.003, 0.003, EFFECT)], {})[0][0].pieces_m == ()
+def test_limits_may_be_met_exactly():
+    limits = Limits(most_m=INCH_m / 8, most_apart_m=INCH_m / 8)
+
+    ((front, rear),) = choose([Wish(INCH_m / 8, 0.0, EFFECT, limits)], REAL)
+
+    assert front.pieces_m == pytest.approx((INCH_m / 8,))
+    assert rear.pieces_m == ()
 
 
-def test_a_shim_of_no_thickness_is_refused():
+@pytest.mark.parametrize("wanted_m", [0.003, 1.0])
+def test_an_empty_drawer_and_no_packs_leave_none(wanted_m):
+    for stock in ({}, {INCH_m / 8: 0}):
+        assert [one.pieces_m for one in choose([Wish(wanted_m, wanted_m, EFFECT)], stock)[0]] == [(), ()]
+
+
+def test_a_pack_has_eight_pieces_at_most_unless_more_are_said_to_fit():
+    nine = [Wish(9 * INCH_m / 64, 9 * INCH_m / 64, EFFECT)]
+    stock = {INCH_m / 64: 18}
+
+    assert [len(one.pieces_m) for one in choose(nine, stock)[0]] == [8, 8]
+    assert [len(one.pieces_m) for one in choose(nine, stock, most_pieces=9)[0]] == [9, 9]
+
+
+@pytest.mark.parametrize("stock", [{0.0: 3}, {-0.001: 3}, {0.001: -1}])
+def test_a_shim_of_no_thickness_and_fewer_than_none_are_refused(stock):
     with pytest.raises(Refused, match="above 0"):
-        choose([Wish(0.003, 0.003, EFFECT)], {0.0: 3})
+        choose([Wish(0.003, 0.003, EFFECT)], stock)
 
 
 def test_among_packs_as_good_the_fewest_pieces_are_taken():
