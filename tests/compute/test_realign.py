@@ -44,7 +44,7 @@ def test_what_was_put_out_comes_back_in_one_move():
 
 def test_the_stated_interval_holds_nine_times_in_ten():
     """Points 2 mm off and a gauge's noise. 70 corners: 90 % ± 3 sd is 79 % or more of each reading, and 84 to
-    96 % of all three together."""
+    96 % of all three together, taken as independent."""
     found = list(landings(70, seed=11, point_m=2e-3, gauge=True, draws=200))
 
     inside = np.mean([np.abs(one.missed_rad) <= one.move.off_rad for one in found], axis=0)
