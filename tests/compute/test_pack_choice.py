@@ -104,6 +104,28 @@ def test_a_hundred_small_drawers_are_used_as_well_as_by_trying_everything(seed):
         assert chosen(wishes, choose(wishes, stock, most_pieces=3)) == pytest.approx(best, abs=1e-9)
 
 
+@pytest.mark.parametrize(
+    ("sixty_fourths", "wanted_m", "effect"),
+    [
+        pytest.param({1: 1, 4: 3, 16: 1}, (0.0055, 0.0074), 0.1, id="as good with fewer pieces"),
+        pytest.param({1: 3, 2: 3, 12: 3}, (0.0088, 0.0099), 3.0, id="better"),
+    ],
+)
+def test_what_is_better_further_off_is_found_too(sixty_fourths, wanted_m, effect):
+    stock = {kind * INCH_m / 64: count for kind, count in sixty_fourths.items()}
+    wishes = [Wish(*wanted_m, EFFECT * effect)]
+
+    best = by_trying_everything(wishes, stock, 3)
+
+    assert chosen(wishes, choose(wishes, stock, most_pieces=3)) == pytest.approx(best, abs=1e-9)
+
+
+def test_packs_as_thick_as_each_other_are_not_apart_however_thick():
+    ((front, rear),) = choose([Wish(INCH_m / 4, INCH_m / 4, EFFECT, Limits(most_apart_m=0.002))], REAL)
+
+    assert front.pieces_m == rear.pieces_m == pytest.approx((INCH_m / 4,))
+
+
 def test_no_more_of_a_shim_is_used_than_there_is():
     wishes = [Wish(INCH_m / 16, 0.0, EFFECT), Wish(INCH_m / 16, 0.0, EFFECT)]
 
@@ -179,6 +201,7 @@ def test_among_packs_as_good_the_fewest_pieces_are_taken():
 def test_every_thickness_is_known_with_its_fewest_pieces():
     assert fewest_pieces(((4, 1), (1, 4)), 3, 6) == {0: 0, 1: 1, 2: 2, 3: 3, 4: 1, 5: 2, 6: 3}
     assert fewest_pieces(((4, 1), (1, 4)), 3, 4) == {0: 0, 1: 1, 2: 2, 3: 3, 4: 1}
+    assert fewest_pieces(((4, 1), (3, 2)), 3, 6) == {0: 0, 3: 1, 4: 1, 6: 2}
 
 
 def test_a_search_without_end_is_refused_in_words(monkeypatch):
