@@ -164,7 +164,10 @@ def _answer(
     wheel = _wheel(layout, place, read)
     change = _change(evidence, asked, layout, shaft, wheel)
     wanted = _wanted(evidence, wheel.found, when)
-    found = _tried(layout, place, _plain(wheel.found), _plain(wheel.spread), change, wanted)
+    try:
+        found = _tried(layout, place, _plain(wheel.found), _plain(wheel.spread), change, wanted)
+    except Refused as refused:  # as wide as lengths are guessed, some corner among the drawn cannot be
+        raise NotTried({"": Refusal(str(refused))}) from refused
     known, tried = found.fault is Fault.NONE, asked.figures
     return SideAnswer(
         place=place,

@@ -192,3 +192,10 @@ def test_a_bare_figure_is_meant_in_the_shops_own_units():
     )
 
     assert [row.after.value for row in inch.rows] == pytest.approx([row.after.value for row in metric.rows])
+
+
+def test_where_the_guesses_make_no_corner_that_is_said_not_raised_anew():
+    """An arm of 4 in, and heights guessed so wide that some drawn corner's joints lie further apart."""
+    wrong = refused({"lift": "10 mm"}, sheet=SHEET | {"corner.upper-arm": "4 in ± 1 mm"})
+
+    assert wrong[""].startswith("The upper arm is shorter than its own ends are apart")
