@@ -11,7 +11,7 @@ from math import pi
 from server.compute.answer import Answer, Known, formula
 from server.compute.constants import GRAVITY_m_per_s2, SPRING_STEEL_HIGHEST_Pa, SPRING_STEEL_LOWEST_Pa
 from server.compute.refusal import Refused
-from server.compute.show import show
+from server.compute.show import show_both
 from server.compute.unit import Quantity
 
 STEEL = Known(
@@ -258,12 +258,12 @@ def _margin(spring: Spring, length: Known) -> Answer | None:
         return None
     free, solid = spring.free_length.value, spring.solid_length.value
     margin = margin_m.answer(length_m=length, solid_length_m=spring.solid_length)
-    shown, solid_text = _mm(length.value), _mm(solid)
+    shown, solid_text = _length(length.value), _length(solid)
     if margin.value - margin.uncertainty <= 0:
         raise CoilBound(f"At {shown} the coils touch: solid at {solid_text}. Do not press it that far.")
     shortest = shortest_m(free_length_m=free, solid_length_m=solid)
     if length.value < shortest:
-        raise CoilBound(f"At {shown} too little is left before solid; stay above {_mm(shortest)}.")
+        raise CoilBound(f"At {shown} too little is left before solid; stay above {_length(shortest)}.")
     return margin
 
 
@@ -275,8 +275,8 @@ def _stress(spring: Spring, force: Answer) -> Answer | None:
 
 def _check_rating(force: Answer, rating_N: float | None) -> None:
     if rating_N is not None and force.value + force.uncertainty > rating_N:
-        most = show(force.value + force.uncertainty, Quantity.FORCE, system="metric")
-        rating = show(rating_N, Quantity.FORCE, system="metric")
+        most = show_both(force.value + force.uncertainty, Quantity.FORCE, system="metric")
+        rating = show_both(rating_N, Quantity.FORCE, system="metric")
         raise OverRated(f"The spring may push with {most} there; this compressor is rated for {rating}.")
 
 
@@ -286,8 +286,8 @@ def _check_stress(stress: Answer | None, limit_Pa: float | None) -> None:
     if stress is None:
         raise WireUnknown("To check the stress, the wire and the coil diameter must be known.")
     if stress.value + stress.uncertainty > limit_Pa:
-        most = show(stress.value + stress.uncertainty, Quantity.STRESS, system="metric")
-        limit = show(limit_Pa, Quantity.STRESS, system="metric")
+        most = show_both(stress.value + stress.uncertainty, Quantity.STRESS, system="metric")
+        limit = show_both(limit_Pa, Quantity.STRESS, system="metric")
         raise OverStressed(f"The wire may be stressed to {most} there; its limit is {limit}.")
 
 
@@ -303,5 +303,5 @@ def _cautions(spring: Spring, length: Known) -> tuple[str, ...]:
     )
 
 
-def _mm(length_m: float) -> str:
-    return show(length_m, Quantity.LENGTH, system="metric")
+def _length(length_m: float) -> str:
+    return show_both(length_m, Quantity.LENGTH, system="metric")

@@ -25,7 +25,7 @@ REFUSED = [
     ("spring-rate-by-loads", {"second_force": "700 lbf"}, "second_force", "check which is which"),
     ("spring-held", {"length": "7.20 in"}, "solid", "the coils touch"),
     ("spring-held", {"rating": "1500 lbf"}, "rating", "rated for"),
-    ("next-spring", {"rating": "1500 lbf"}, "rating", "rated for"),
+    ("next-spring", {"rating": "1500 lbf"}, "rating", "rated for 6672 N \\(1500 lbf\\)"),
     ("next-spring", {"free": ""}, "free", "belong together"),
     ("next-spring", {"rate": ""}, "rate", "belong together"),
     ("next-spring", {"limit": "400 MPa"}, "limit", "its limit is"),
