@@ -11,6 +11,7 @@ from server.compute.refusal import Refused
 
 _INCH = re.compile(r"(?P<top>[0-9]{1,2})/(?P<bottom>[1-9][0-9]?) ?- ?(?P<per_inch>[1-9][0-9]?)")
 _METRIC = re.compile(r"[Mm](?P<diameter>[0-9]{1,2}) ?[x×] ?(?P<pitch>[0-9]{1,2}(?:[.,][0-9]{1,2})?)")
+_PER_INCH = re.compile(r"([1-9][0-9]?) ?(?:tpi|threads? (?:per|to the|to an|an) inch)", re.IGNORECASE)
 
 _SOFTEST_Pa = 33 * float(KSI_Pa)  # proof stress of SAE 1: SAE J429, as in Shigley 9th ed. Table 8-9
 _HARDEST_Pa = 970e6  # of class 12.9: ISO 898-1, as in Shigley 9th ed. Table 8-11
@@ -37,6 +38,12 @@ class ThreadSize:
         least = Finish.CADMIUM.nut_factor * _SOFTEST_Pa * per_stress
         most = Finish.BLACK.nut_factor * _HARDEST_Pa * per_stress
         return least / 2, most * 2
+
+
+def pitch_per_inch_m(text: str) -> float | None:
+    """The pitch [m] of `18 tpi` or `18 threads per inch`; none where it says something else."""
+    match = _PER_INCH.fullmatch(text.strip())
+    return float(INCH_m) / int(match[1]) if match else None
 
 
 def least_protrusion_m(size: ThreadSize) -> float:

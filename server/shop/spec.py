@@ -11,7 +11,7 @@ from sqlmodel import Session, col, select
 from server.compute import measure
 from server.compute.measure import Quantity
 from server.compute.show import System, usual_unit
-from server.compute.thread import thread_size
+from server.compute.thread import pitch_per_inch_m, thread_size
 from server.compute.unit import unit_named
 from server.procedure.model import Fastener, FrontEnd
 from server.shop.capture import NeedsConfirming
@@ -93,7 +93,7 @@ COMMON_LINES = (
         "Tie-rod thread pitch",
         _LENGTH,
         (0.0005, 0.004),
-        help="From one thread to the next: 18 threads to the inch are 1.411 mm.",
+        help="18 tpi, or from one thread to the next: 1.411 mm.",
     ),
     SpecLine("tie-rod.thread", "Tie-rod thread diameter", _LENGTH, (0.006, 0.04)),
     SpecLine(
@@ -256,7 +256,9 @@ def _read_range(typed: str, line: SpecLine, system: System) -> Range:
         half = measure.read(half_text, line.quantity, default_unit=usual_unit(line.quantity, system))
         return Range(middle.value - half.value, middle.value + half.value, middle.implausible)
     if match := _RANGE.fullmatch(typed) or (None if line.signed else _HYPHEN.fullmatch(typed)):
-        low = _read(_with_unit_of(match["low"], match["high"]), line, system)
+        low = _read(
+            _with_way_of(_with_unit_of(match["low"], match["high"]), match["high"], line), line, system
+        )
         high = _read(_with_unit_of(match["high"], match["low"]), line, system)
         return Range(low.value, high.value, low.implausible or high.implausible)
     value = _read(typed, line, system)
@@ -266,6 +268,8 @@ def _read_range(typed: str, line: SpecLine, system: System) -> Range:
 
 def _read(text: str, line: SpecLine, system: System) -> measure.Reading:
     unit = usual_unit(line.quantity, system)
+    if line.key == "tie-rod.pitch" and (pitch_m := pitch_per_inch_m(text)):
+        text = f"{pitch_m * 1000:.6f} mm"
     if line.is_toe:
         reading = measure.read_toe(text, unit)
         if reading.quantity is not line.quantity:
@@ -290,6 +294,13 @@ def _with_unit_of(text: str, other: str) -> str:
     """A bare figure takes the unit of the other end."""
     unit = _FIGURE.sub("", other, count=1)
     return in_unit(text, unit) if unit else text
+
+
+def _with_way_of(text: str, other: str, line: SpecLine) -> str:
+    """`1/8 in` of `1/8 in to 1/4 in toe-in` is toe-in as well."""
+    way = _WAY.search(other)
+    says = _WAY.search(text) or text[0] in "+-−"
+    return f"{text}{way.group()}" if line.is_toe and way and not says else text
 
 
 def _torque_line(fastener: Fastener) -> SpecLine:
