@@ -9,11 +9,12 @@ from server.compute.show import System, show, usual_unit
 from server.compute.unit import Quantity
 from server.procedure.fact import CORNERS
 from server.shop.evidence import Evidence, gather
-from server.shop.geometry import lacking
+from server.shop.geometry import lacking, layout_of
 from server.shop.refusal import Refusal
 from server.shop.what_if import FIELDS, QUANTITIES, NotTried, SideAnswer, answers, asked_of, stands_at
 from server.web.bench import TWICE
 from server.web.car import AtCar, Here
+from server.web.guessed import guessed
 from server.web.wording import OTHER, Column
 
 router = APIRouter()
@@ -55,10 +56,17 @@ def show_what_if(here: Here) -> Response:
         has_pitch=evidence.spec("tie-rod.pitch") is not None,
         starts={place: stands_at(evidence, place) for place in CORNERS},
         answers=found,
+        guessed=_guessed(evidence),
         doubts=doubts,
         shown=shown,
         length=Quantity.LENGTH,
     )
+
+
+def _guessed(evidence: Evidence) -> str:
+    """Which lengths make the ± as wide as it is."""
+    layout = layout_of(evidence.specs)
+    return guessed(layout) if layout else ""
 
 
 def shown(known: Known, quantity: Quantity, system: System) -> Column:

@@ -59,7 +59,7 @@ def test_the_page_starts_with_the_danger_then_what_is_lacking_then_the_two_words
     places = [
         text.index(words)
         for words in (
-            "stands on its wheels on level ground, or on stands that somebody has shaken and confirmed",
+            "on its wheels on level ground, chocked, or on stands that somebody has shaken and confirmed",
             "A jack lifts; it never holds.",
             "Say whether the tie rods lie ahead of the axle or behind it.",
             'value="behind"',

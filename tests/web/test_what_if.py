@@ -72,6 +72,14 @@ def test_a_result_has_an_address_and_keeps_what_was_typed(bo):
 
 
 @pytest.mark.usefixtures("measured")
+def test_it_says_how_much_is_guessed_and_leads_to_what_would_narrow_it(bo):
+    answer = bo.get(PAGE, params={"lift": "19 mm"})
+
+    assert re.search(r"Guessed, not measured: \d+ of the corner's 24 lengths\. Each", words(answer.text))
+    assert 'href="/vehicles/1/corner?job=1">Corner’s lengths</a></p>' in answer.text
+
+
+@pytest.mark.usefixtures("measured")
 def test_one_side_can_be_tried_alone(bo):
     answer = bo.get(PAGE, params={"lift": "19 mm", "side": "RF"})
 
