@@ -140,7 +140,7 @@ SHORT = (
         0.020,
         signed=True,
     ),
-    Dimension("tie-rod", "Tie rod between stud centres", "Centre to centre, as it was on the car.", 0.330, 0.030),
+    Dimension("tie-rod", "Tie rod between stud centres", "As it was on the car.", 0.330, 0.030),
     Dimension(
         "spring-out",
         "Spring's seat from the lower pivot line",

@@ -7,6 +7,7 @@ from typing import Literal
 from server.procedure.fact import CORNERS
 from server.shop.evidence import Evidence
 from server.shop.geometry import shaft_at_of, steer_of
+from server.shop.odd_reading import odd_readings
 from server.shop.realign import WANTED
 from server.shop.target import TAKEN_BACK
 from server.shop.wheel_record import SWEPT
@@ -41,6 +42,7 @@ class SideMove:
     sleeve: Saying | None
     expected: tuple[tuple[str, Saying], ...]  # camber, caster, toe
     missing: tuple[str, ...]
+    odd: tuple[str, ...]  # readings to take again before anything is changed by them
     knows_thread: bool  # which end of its tie rod has the right-hand thread
 
     @property
@@ -94,6 +96,7 @@ def _side(evidence: Evidence, targets: Targets, place: str) -> SideMove:
         sleeve=_saying(targets, "sleeve", place),
         expected=tuple((name, one) for name, one in expected if one),
         missing=tuple(_missing(evidence, place)),
+        odd=tuple(odd_readings(evidence, targets, place)),
         knows_thread=evidence.answer("tie-rod.right-hand", place) is not None,
     )
 
