@@ -172,10 +172,10 @@ def test_limits_may_be_met_exactly():
     assert rear.pieces_m == ()
 
 
-@pytest.mark.parametrize("wanted_m", [0.003, 1.0])
+@pytest.mark.parametrize("wanted_m", [(0.003, 0.003), (1.0, 0.0), (0.0, 1.0)])
 def test_an_empty_drawer_and_no_packs_leave_none(wanted_m):
     for stock in ({}, {INCH_m / 8: 0}):
-        assert [one.pieces_m for one in choose([Wish(wanted_m, wanted_m, EFFECT)], stock)[0]] == [(), ()]
+        assert [one.pieces_m for one in choose([Wish(*wanted_m, EFFECT)], stock)[0]] == [(), ()]
 
 
 def test_a_pack_has_eight_pieces_at_most_unless_more_are_said_to_fit():
