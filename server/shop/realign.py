@@ -117,6 +117,18 @@ def outlook(evidence: Evidence, when: When) -> Outlook | None:
     return Outlook(question, plan, lifts_m, refused, tuple(records), _rests_on(evidence))
 
 
+def spring_lift(evidence: Evidence, place: str) -> Known | None:
+    """How much higher another spring lifts the car there; none where it cannot be told."""
+    layout, coils = layout_of(evidence.specs), _coils(evidence, place)
+    if layout is None or coils is None:
+        return None
+    try:
+        lift = float(lift_m(layout.corner(HANDS[place]), *coils))
+    except Refused:
+        return None
+    return Known(lift, abs(lift) * LIFT_UNSURE)
+
+
 def joint_change(evidence: Evidence, place: str, rise: Known) -> Known | None:
     """How much longer the tie rod has to be for a joint whose ball sits higher; none without the geometry."""
     layout = layout_of(evidence.specs)

@@ -9,7 +9,7 @@ from server.compute.show import System, show_both
 from server.compute.unit import Quantity
 from server.shop.aim.aim import Aim, as_found, from_sheet, from_sheet_if_there, shown
 from server.shop.evidence import Evidence, of_capture
-from server.shop.realign import LIFT_UNSURE, Outlook
+from server.shop.realign import LIFT_UNSURE, NEW_COIL, OLD_COIL, Outlook, spring_lift
 from server.shop.wheel_record import SWEPT, swept_caster
 from server.store.tables import Capture
 
@@ -24,9 +24,10 @@ def ride_height_aims(
         height, line = evidence.found(key, place), evidence.spec("ride-height")
         if key == "ride-height" and line is not None:
             yield from_sheet(key, place, line, system)
+        elif height is not None and evidence.is_renewed("spring", place):
+            yield _on_another_spring(key, height, evidence, outlook, system)
         elif height is not None:
-            lift_m = outlook.lift_m(place) if outlook else 0.0
-            yield _lifted(key, height, lift_m, outlook, system) if lift_m else _same(key, height, system)
+            yield _same(key, height, system)
 
 
 def _same(key: str, height: Capture, system: System) -> Aim:
@@ -34,15 +35,26 @@ def _same(key: str, height: Capture, system: System) -> Aim:
     return Aim(key, height.place, f"{shown(answer, system)} as found.", answer, (height,))
 
 
-def _lifted(key: str, height: Capture, lift_m: float, outlook: Outlook | None, system: System) -> Aim:
-    found = of_capture(height)
-    formula = "height = as found + what balances the same load on the new spring"
-    off_m = hypot(found.uncertainty, abs(lift_m) * LIFT_UNSURE)
-    answer = as_found(Known(found.value + lift_m, off_m), formula, LIFT_SOURCE)
-    by = show_both(abs(lift_m), Quantity.LENGTH, system=system, uncertainty=abs(lift_m) * LIFT_UNSURE)
-    says = (
-        f"{shown(answer, system)}: {by} {'higher' if lift_m > 0 else 'lower'} than found, by the new spring."
+def _on_another_spring(
+    key: str, height: Capture, evidence: Evidence, outlook: Outlook | None, system: System
+) -> Aim:
+    """As found and higher or lower by the spring; without the spring's figures nobody can tell."""
+    planned_m = outlook.lift_m(height.place) if outlook else 0.0
+    lift = (
+        Known(planned_m, abs(planned_m) * LIFT_UNSURE) if planned_m else spring_lift(evidence, height.place)
     )
+    found = of_capture(height)
+    if lift is None:
+        was = show_both(found.value, Quantity.LENGTH, system=system, uncertainty=found.uncertainty or None)
+        says = f"{was} as found. Another spring goes in, and how high the car will stand on it is not known."
+        missing = evidence.lacks_specs(*OLD_COIL, *NEW_COIL)
+        return Aim(key, height.place, says, None, (height,), missing=missing)
+    formula = "height = as found + what balances the same load on the new spring"
+    off_m = hypot(found.uncertainty, lift.uncertainty)
+    answer = as_found(Known(found.value + lift.value, off_m), formula, LIFT_SOURCE)
+    by = show_both(abs(lift.value), Quantity.LENGTH, system=system, uncertainty=lift.uncertainty or None)
+    way = "higher" if lift.value > 0 else "lower"
+    says = f"{shown(answer, system)}: {by} {way} than found, by the new spring."
     return Aim(key, height.place, says, answer, (height,), outlook.specs if outlook else ())
 
 
