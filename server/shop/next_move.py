@@ -128,7 +128,8 @@ def _missing_of_car(evidence: Evidence) -> Iterator[str]:
         yield "The spec sheet has neither camber nor caster nor toe to aim at."
     if evidence.spec("tie-rod.pitch") is None:
         yield "The spec sheet has no thread pitch of the tie rods: without it, no turns of the sleeve."
-    if evidence.left("steering-wheel.off", "car") is not None and evidence.spec("steering.ratio") is None:
+    is_off, by_gauge = evidence.left("steering-wheel.off", "car"), evidence.left("toe.wheel", "LF")
+    if is_off is not None and by_gauge is None and evidence.spec("steering.ratio") is None:
         yield "The spec sheet has no steering ratio: without it, the steering wheel is not brought straight."
 
 

@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from math import radians
 
+import numpy as np
+
 from server.compute.answer import Answer
 from server.compute.realign import Cause, Shortfall
 from server.compute.show import System, show
@@ -75,8 +77,12 @@ def _measure_next(outlook: Outlook) -> str:
     """The length whose guess costs most, if any was guessed."""
     if outlook.plan is None:
         return ""
-    budget = outlook.plan.moves[0].budget
-    share = budget.measure_next(outlook.question.band.rad)
+    moves, band = outlook.plan.moves, outlook.question.band
+    each = band.rad / (1, 1, len(moves))  # the toe's band is that of all wheels together
+    shares = (move.budget.measure_next(each) for move in moves)
+    share = max(
+        (one for one in shares if one), key=lambda one: float(np.sum((one.spread / each) ** 2)), default=None
+    )
     if share is None or share.dimension is None:
         return ""
     return f" To be surer, measure next: {share.dimension.name[0].lower()}{share.dimension.name[1:]}."
