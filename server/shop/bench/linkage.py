@@ -1,6 +1,6 @@
 """The corner's linkage outside of a job: by the lengths that a tape finds, with guesses for the rest."""
 
-from math import hypot
+from math import hypot, isfinite
 
 import numpy as np
 
@@ -67,7 +67,9 @@ def _motion(*, steer: str, **lengths: Known | None) -> Result:
         Line(key, name, Answer(float(value), float(wide), quantity, formula, SOURCE, ()))
         for (key, name, quantity, formula), value, wide in zip(_MOTIONS, figures, off, strict=True)
     )
-    return Result(lines=tuple(lines), big=1, cautions=_guesses(layout))
+    return Result(
+        lines=tuple(line for line in lines if isfinite(line.answer.value)), big=1, cautions=_guesses(layout)
+    )
 
 
 _RATE = "velocities of the rigid bodies"
@@ -79,11 +81,13 @@ _MOTIONS = (
     ("inclination_rad", "Steering-axis inclination", Quantity.ANGLE, "q = arctan(−k_y/k_z)"),
     ("scrub_m", "Scrub radius, + axis inboard of the tread", Quantity.LENGTH, "on the floor, thin disc"),
     ("roll_centre_m", "Roll centre above the floor", Quantity.LENGTH, _RATE),
+    ("instant_out_m", "Instant centre, out from the car's centre line", Quantity.LENGTH, _RATE),
+    ("instant_up_m", "Instant centre above the floor", Quantity.LENGTH, _RATE),
 )
 
 
 def _motions(figures_m: Floats, layout: Layout) -> Floats:
-    """As listed above, shape (7, *shape)."""
+    """As listed above, shape (9, *shape); arms that stay parallel have their centre nowhere."""
     pose = at_travel(layout.corner(Hand.LEFT, figures_m))
     rate = rates(pose)
     gains = (rate.camber_rad_per_m, rate.caster_rad_per_m, rate.toe_rad_per_m)
@@ -94,6 +98,7 @@ def _motions(figures_m: Floats, layout: Layout) -> Floats:
             pose.inclination_rad,
             pose.scrub_m,
             rate.roll_centre_m,
+            *rate.instant_centre,
         )
     )
 
