@@ -215,7 +215,9 @@ def test_coils_that_just_touch_touch() -> None:
 
 
 def test_the_shortest_length_itself_is_allowed() -> None:
-    compress(SURE, Known(shortest_m(free_length_m=0.400, solid_length_m=0.150)))
+    shortest = Known(shortest_m(free_length_m=0.400, solid_length_m=0.150))
+
+    assert compress(SURE, shortest).force.value == pytest.approx(SURE.rate.value * (0.400 - shortest.value))
 
 
 def test_a_spring_at_its_free_length_is_loose() -> None:
