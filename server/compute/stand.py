@@ -8,10 +8,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from server.compute.corner import Corner
+from server.compute.adjust import calibrated
+from server.compute.corner import Corner, Hand
+from server.compute.layout import Layout
 from server.compute.linkage import at_travel
 from server.compute.motion import rates
+from server.compute.pose import Readings
 from server.compute.refusal import Refused
+from server.compute.scatter import NINETY
 from server.compute.vector import Floats
 
 _CLOSE_m = 1e-7
@@ -67,3 +71,15 @@ def lift_m(corner: Corner, old: Coil, new: Coil) -> Floats:
         if not np.all(np.isfinite(step)):
             break
     raise Refused("At no height would this spring carry what the old one carried.")
+
+
+def lift_off_m(layout: Layout, hand: Hand, found: Readings, old: Coil, new: Coil) -> float:
+    """How far off the lift may be for the lengths it is reckoned from: half-width of 90 % [m].
+
+    returns    to first order, each length moved by its standard deviation either way (JCGM 100:2008, 5.1.3)
+    raises     Refused as `lift_m`, also where a length no further off than that would make it so
+    """
+    steps = np.diag(layout.spreads_m)
+    ends = layout.figures_m[:, None] + np.hstack((steps, -steps))
+    more, less = np.split(lift_m(calibrated(layout.corner(hand, ends), found), old, new), 2)
+    return NINETY * float(np.linalg.norm((more - less) / 2))

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from math import radians
+from math import hypot, radians
 
 from server.compute import measure
 from server.compute.adjust import calibrated
@@ -15,7 +15,7 @@ from server.compute.pose import Fault, Readings, readings
 from server.compute.refusal import Refused
 from server.compute.scatter import READ, Wheel
 from server.compute.show import System, usual_unit
-from server.compute.stand import Coil, lift_m
+from server.compute.stand import Coil, lift_m, lift_off_m
 from server.compute.unit import Quantity
 from server.compute.what_if import Change, WhatIf, what_if
 from server.shop.evidence import Evidence, of_spec
@@ -227,9 +227,10 @@ def _change(evidence: Evidence, asked: Asked, layout: Layout, shaft: ShaftAt, wh
     new = Coil(asked.get("rate"), asked.get("free"))
     try:
         lift = float(lift_m(calibrated(layout.corner(wheel.hand), wheel.found), old, new))
+        by_lengths = lift_off_m(layout, wheel.hand, wheel.found, old, new)
     except Refused as refused:
         raise NotTried({"rate": Refusal(str(refused), field="rate")}) from refused
-    return replace(change, lift_m=lift, lift_off_m=abs(lift) * LIFT_UNSURE)
+    return replace(change, lift_m=lift, lift_off_m=hypot(lift * LIFT_UNSURE, by_lengths))
 
 
 def _by_sleeve_m(evidence: Evidence, turns: float) -> float:

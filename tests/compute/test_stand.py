@@ -3,13 +3,17 @@
 import numpy as np
 import pytest
 
+from server.compute.adjust import calibrated
+from server.compute.answer import Known
 from server.compute.corner import Hand
+from server.compute.dimension import SHORT
 from server.compute.layout import Steer, short
 from server.compute.linkage import at_travel
 from server.compute.motion import rates
+from server.compute.pose import readings
 from server.compute.refusal import Refused
 from server.compute.ride_height import corner_drop_m
-from server.compute.stand import Coil, lift_m, wheel_load_N
+from server.compute.stand import Coil, lift_m, lift_off_m, wheel_load_N
 
 CORNER = short({}, Steer.BEHIND).corner(Hand.LEFT)
 OLD = Coil(60e3, 0.36)
@@ -93,3 +97,24 @@ def test_a_spring_that_does_not_push_at_all_is_refused_and_one_that_hardly_does_
 def test_a_spring_without_a_rate_or_a_length_is_refused(figures):
     with pytest.raises(Refused, match="rate"):
         Coil(*figures)
+
+
+def test_a_lift_is_as_unsure_as_the_lengths_it_is_reckoned_from():
+    """Against drawn lengths: the middle 90 % of 2,000 lifts."""
+    layout = short({one.key: Known(one.usual_m, 0.005) for one in SHORT}, Steer.BEHIND)
+    found, new = readings(0.0, 0.02, 0.002), Coil(70e3, 0.355)
+
+    drawn = layout.corner(Hand.LEFT, layout.drawn_m(np.random.default_rng(3), 2000))
+    low, high = np.percentile(lift_m(calibrated(drawn, found), OLD, new), (5, 95))
+
+    assert lift_off_m(layout, Hand.LEFT, found, OLD, new) == pytest.approx((high - low) / 2, rel=0.1)
+
+
+def test_a_measured_spring_length_makes_the_lift_surer():
+    found, new = readings(0.0, 0.02, 0.002), Coil(70e3, 0.355)
+    guessed = short({}, Steer.BEHIND)
+    measured = guessed.with_measured("spring-length", Known(0.255, 0.002))
+
+    surer, unsure = (lift_off_m(one, Hand.LEFT, found, OLD, new) for one in (measured, guessed))
+
+    assert surer < unsure / 2

@@ -101,7 +101,7 @@ def test_another_spring_lifts_the_car_by_what_carries_the_same_load():
     by_lengths = float(lift_m(layout_of(given.specs).corner(Hand.LEFT), old, new))
     assert answer.lift.value == pytest.approx(by_lengths, rel=0.02)
     assert answer.lift.value > 0
-    assert answer.lift.uncertainty == pytest.approx(0.2 * answer.lift.value)
+    assert answer.lift.uncertainty > 0.2 * answer.lift.value  # guessed lengths come on top of what settles
 
 
 def test_the_way_back_is_said_pack_by_pack_from_what_is_in_and_what_was_tried():
