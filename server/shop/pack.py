@@ -7,9 +7,11 @@ from functools import lru_cache
 from server.compute.constants import INCH_m
 from server.compute.refusal import Refused
 from server.compute.shims import Pack, make_up
-from server.compute.show import System, show_made
+from server.compute.show import System, show_made, usual_unit
+from server.compute.unit import Quantity
 from server.procedure.fact import CORNERS
 from server.shop.evidence import Evidence
+from server.shop.spec import in_unit
 from server.store.tables import Shim
 
 KEYS = ("pack.front", "pack.rear")
@@ -94,7 +96,7 @@ def _as_written(thickness_m: float, evidence: Evidence, system: System) -> str:
     """A pack's thickness as whoever measured it wrote it."""
     for (key, *_), taken in evidence.captures.items():
         if key in KEYS and taken.value is not None and abs(taken.value - thickness_m) < _SAME_m:
-            return taken.text
+            return in_unit(taken.text, usual_unit(Quantity.LENGTH, system))
     return show_made(thickness_m, system=system)
 
 

@@ -51,7 +51,15 @@ def _say_pack(evidence: Evidence, tried: Tried, place: str, key: str, more: Know
     then_m = pack.value + tried.get(end, 0.0) + more.value
     if then_m < -ALIKE_m:
         return f"{says}: that is {_about(-then_m, more.uncertainty, system)} more than would be in it."
-    return f"{says}: about {_about(max(then_m, 0.0), more.uncertainty, system)} then."
+    then = f"{says}: about {_about(max(then_m, 0.0), more.uncertainty, system)} then"
+    return f"{then}{_too_thick(evidence, then_m, system)}."
+
+
+def _too_thick(evidence: Evidence, then_m: float, system: System) -> str:
+    most = evidence.spec("pack.most")
+    if most is None or then_m <= of_spec(most).value + ALIKE_m:
+        return ""
+    return f", more than the {_both(of_spec(most).value, 0, system)} that the spec sheet allows"
 
 
 def _say_rod(evidence: Evidence, place: str, longer: Known, system: System) -> str:

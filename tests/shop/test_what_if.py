@@ -114,6 +114,16 @@ def test_the_way_back_is_said_pack_by_pack_from_what_is_in_and_what_was_tried():
     assert "turns of the sleeve" in more.back[2]
 
 
+def test_a_way_back_over_the_thickest_pack_allowed_says_so():
+    thinner = {"front": "-1/16 in"}
+    [free], [held] = (tried(thinner, sheet=SHEET | limit) for limit in ({}, {"pack.most": "3/32 in"}))
+
+    assert not any("allows" in one for one in free.back)
+    assert any(
+        one.endswith("more than the 3/32 in (2.38 mm) that the spec sheet allows.") for one in held.back
+    )
+
+
 def test_a_way_back_that_takes_out_more_than_there_is_says_so():
     [answer] = tried({"lift": "0 in"}, down=DOWN | {("camber", "LF"): "-3°"})
 

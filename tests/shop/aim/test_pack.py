@@ -65,6 +65,16 @@ def test_why_there_is_no_plan_is_said_beside_the_pack_that_goes_back_as_found():
     assert aim.says.endswith("No shims and no tie-rod length can make this corner read that.")
 
 
+def test_a_pack_that_was_written_without_a_unit_is_named_with_the_one_it_was_meant_in():
+    packs = {FRONT: "0.161", ("pack.rear", "LF"): "0.248"}
+    given = evidence(down=found() | packs, sheet=WORDS | WANTED, drawer={"1/16 in": 4})
+
+    aims = aimed(given)
+
+    says = aims[FRONT].says + aims["pack.rear", "LF"].says
+    assert "the pack of 0.161 in that is there" in says or "the pack of 0.248 in that is there" in says
+
+
 def test_a_pack_that_stays_is_named_as_whoever_measured_it_wrote_it():
     packs = {FRONT: "4.10 mm", ("pack.rear", "LF"): "6.30 mm"}
     given = evidence(down=found() | packs, sheet=WORDS | WANTED, drawer={"1/16 in": 4})
