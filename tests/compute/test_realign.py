@@ -1,6 +1,7 @@
 """The next move, on cars that the plan never sees: they are put out, read, and brought back."""
 
 from dataclasses import replace
+from itertools import product
 from math import radians
 
 import numpy as np
@@ -10,7 +11,7 @@ from server.compute.adjust import calibrated
 from server.compute.corner import Hand
 from server.compute.layout import ShaftAt, Steer, short
 from server.compute.linkage import Setting, at_arm
-from server.compute.pack_choice import Limits
+from server.compute.pack_choice import ALIKE, Limits
 from server.compute.pose import readings
 from server.compute.realign import Band, Cause, Standing, realign
 from server.compute.refusal import Refused
@@ -78,6 +79,24 @@ def test_shims_on_the_other_side_of_the_bracket_turn_every_change_round():
     ]
     assert changes[0] > 0 > changes[1]  # inboard of its bracket a shim takes camber away (F7)
     assert changes[0] == pytest.approx(-changes[1], abs=THINNEST_m)
+
+
+@pytest.mark.parametrize("shaft", ShaftAt)
+@pytest.mark.parametrize(("camber", "caster"), [(0.3, 0.5), (0.35, 0.3), (0.45, -0.2), (0.1, 0.4)])
+def test_out_of_a_coarse_drawer_come_the_packs_that_bring_the_car_nearest(shaft, camber, caster):
+    """Every pair of packs of whole eighths is tried on the car itself."""
+    found, wanted = deg(0.0, 1.0, 0.0), deg(camber, 1.0 + caster, 0.0)
+    car = calibrated(GUESSED.corner(Hand.LEFT), found)
+
+    def error(front_m, rear_m):
+        moved = shaft.outboard * (np.array((front_m, rear_m)) - PACK_m)
+        off = (at_arm(car, 0.0, Setting(*moved)).readings.stacked - wanted.stacked)[:2]
+        return float(np.sum((off / BAND.rad[:2]) ** 2))
+
+    (move,) = realign(GUESSED, shaft, [standing(found, wanted)], BAND, {PACK_m / 4: 16}, draws=20).moves
+
+    least = min(error(*pair) for pair in product(np.arange(9) * PACK_m / 4, repeat=2))
+    assert error(move.front.thickness_m, move.rear.thickness_m) <= least + ALIKE
 
 
 def test_nothing_to_do_is_left_alone():
