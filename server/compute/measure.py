@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from server.compute import figure as fig
 from server.compute.answer import Known
@@ -25,6 +26,7 @@ EXAMPLES = {
     Quantity.RATE: "a spring rate like 350 lbf/in or 61 N/mm",
     Quantity.ENERGY: "an energy like 500 J",
 }
+SIXTEENTH = Fraction(1, 16)  # what any rule in a workshop is divided to
 _RULE_PARTS = (1, 2, 4, 8, 16, 32, 64, 128)
 _NO_FIGURE = re.compile(r"[-+?.,/'\"]*|n/?a|none|same|ok", re.IGNORECASE)
 _TOE = re.compile(r"(?P<figure>.+?) ?\b(?P<way>(?:toe[ -]?)?(?:in|out))", re.IGNORECASE)
@@ -230,7 +232,11 @@ def _check_sign(figure: Figure, quantity: Quantity, *, signed: bool, zero: bool)
 
 
 def _half_step(figure: Figure, unit: Unit) -> float:
-    return 0.0 if unit.quantity is Quantity.COUNT else float(figure.step * unit.si / 2)
+    """A fraction of an inch stands in its lowest terms: 12 1/2 was read as 12 8/16 on the rule."""
+    if unit.quantity is Quantity.COUNT:
+        return 0.0
+    step = min(figure.step, SIXTEENTH) if figure.is_fraction and unit.name == "in" else figure.step
+    return float(step * unit.si / 2)
 
 
 def _echo(figure: Figure, unit: Unit, value: float) -> str:

@@ -86,13 +86,15 @@ def test_what_was_typed_is_kept_to_the_letter() -> None:
     ("text", "uncertainty_m"),
     [
         ("12 10/16 in", INCH / 32),
-        ("12 5/8 in", INCH / 16),
+        ("12 5/8 in", INCH / 32),  # 10/16 in lowest terms
+        ("12 1/2 in", INCH / 32),
+        ("12 in", INCH / 2),
         ("3/64 in", INCH / 128),
         ("12.625 in", INCH / 2000),
         ("320.7 mm", 0.05 * MM),
         ("320.70 mm", 0.005 * MM),
         ("320 mm", 0.5 * MM),
-        ("1' 0 5/8\"", INCH / 16),
+        ("1' 0 5/8\"", INCH / 32),
     ],
 )
 def test_the_writing_implies_its_own_uncertainty(text: str, uncertainty_m: float) -> None:

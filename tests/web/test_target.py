@@ -59,8 +59,8 @@ def step(store, operation, direction, place="LF"):
 def test_a_figure_stands_in_its_three_columns_each_with_its_uncertainty(bo, store, people):
     rod = figure(bo.get("/jobs/1/targets").text, "Tie rod between stud centres · LF")
 
-    assert column(rod, "As found") == "12 5/8 in ± 0.06 in 320.7 mm"
-    assert column(rod, "Target") == "12 5/8 in ± 0.06 in 320.7 mm"
+    assert column(rod, "As found") == "12 5/8 in ± 0.03 in 320.7 mm"
+    assert column(rod, "Target") == "12 5/8 in ± 0.03 in 320.7 mm"
     assert column(rod, "As left") == "open"
 
 
@@ -73,7 +73,7 @@ def test_why_opens_without_script_and_tells_input_formula_source_and_uncertainty
         "12 5/8 in = 320.675 mm",
         "length = old + change",
         "between stud centres, as found",
-        "± 0.06 in",
+        "± 0.03 in",
     ):
         assert words in why
 

@@ -22,19 +22,19 @@ def test_the_tie_rod_is_set_to_the_length_of_the_old_assembly():
     aim = aimed(evidence(down={ROD: "12 5/8 in"}))[ROD]
 
     assert aim.answer.value == pytest.approx(12.625 * INCH_m)
-    assert aim.answer.uncertainty == pytest.approx(INCH_m / 16)
+    assert aim.answer.uncertainty == pytest.approx(INCH_m / 32)
     assert "as the old assembly was" in aim.says
     assert [one.key for one in aim.captures] == ["tie-rod.length"]
 
 
 def test_the_sleeve_turns_by_what_is_missing_over_twice_the_pitch():
-    """(12.625 − 12.375) in × 25.4 / (2 × 1.27 mm) = 2.5 turns, ± √2 × 1.5875 mm / 2.54 mm = 0.88; derived."""
+    """(12.625 − 12.375) in × 25.4 / (2 × 1.27 mm) = 2.5 turns, ± √2 × 0.79375 mm / 2.54 mm = 0.44; derived."""
     given = evidence(down={ROD: "12 5/8 in"}, later={LIES: "12 3/8 in"}, sheet=THREADS)
 
     aim = aimed(given)["tie-rod.turns", "LF"]
 
     assert aim.answer.value == pytest.approx(2.5)
-    assert aim.says == "2.50 ± 0.88 turns of the sleeve, to lengthen."
+    assert aim.says == "2.50 ± 0.44 turns of the sleeve, to lengthen."
 
 
 def test_which_way_the_sleeve_goes_is_said_once_the_threads_hand_is_known():
