@@ -97,6 +97,7 @@ class Wanted(Entry):
     unit: str | None = None  # the default; others of the quantity may be typed
     lowest: str | None = None  # plausible band, as a figure with its unit
     highest: str | None = None
+    read_to: str | None = None  # the finest that such a gauge tells apart, however finely it is written
     signed: bool = False
     required: bool = True
     per_side: bool = False  # asked for LF and for RF in one step
@@ -111,6 +112,11 @@ class Wanted(Entry):
     def highest_si(self) -> float | None:
         """The highest plausible value [SI unit of the quantity]."""
         return self._band_end(self.highest)
+
+    @property
+    def read_to_si(self) -> float | None:
+        """The finest step that can be read [SI unit of the quantity]."""
+        return self._band_end(self.read_to)
 
     def _band_end(self, text: str | None) -> float | None:
         return None if text is None or self.quantity is None else si_value(text, quantity=self.quantity)
@@ -127,8 +133,8 @@ class Wanted(Entry):
     @model_validator(mode="after")
     def _unit_fits(self) -> Self:
         if self.quantity is None:
-            if (self.unit, self.lowest, self.highest) != (None, None, None):
-                raise ValueError("only a figure has a unit or a plausible band")
+            if (self.unit, self.lowest, self.highest, self.read_to) != (None, None, None, None):
+                raise ValueError("only a figure has a unit, a plausible band or a finest step")
             return self
         units = SI_PER_UNIT[self.quantity]
         if (self.unit or "") not in units:

@@ -1,7 +1,7 @@
 """Captures: what was seen, marked and measured at a step. Appended; a correction supersedes."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -99,10 +99,13 @@ def measure_at(
 
 
 def read(wanted: Wanted, text: str, system: System) -> measure.Reading:
-    """A wanted figure as typed; without a unit it is meant in the shop's own. Raises Refusal."""
+    """A wanted figure as typed; without a unit it is meant in the shop's own. Raises Refusal.
+
+    However finely it is written, it is no surer than what it was read on.
+    """
     quantity = measure.Quantity(wanted.quantity or "")
     try:
-        return measure.read(
+        reading = measure.read(
             text,
             quantity,
             default_unit=usual_unit(quantity, system),
@@ -112,6 +115,7 @@ def read(wanted: Wanted, text: str, system: System) -> measure.Reading:
         )
     except measure.Refused as refused:
         raise Refusal(str(refused), field="text") from refused
+    return replace(reading, uncertainty=max(reading.uncertainty, (wanted.read_to_si or 0.0) / 2))
 
 
 def note_at(

@@ -1,3 +1,5 @@
+from math import radians
+
 import pytest
 from sqlmodel import select
 
@@ -47,6 +49,15 @@ def test_a_measurement_keeps_what_was_typed_and_how_it_was_read_by_whom_and_when
     assert taken.uncertainty > 0
     assert (taken.quantity, taken.key, taken.place) == (Quantity.LENGTH, "tie-rod.length", "LF")
     assert (taken.person_id, taken.at, taken.confirmed) == (here.crew.technician.id, here.now, False)
+
+
+@pytest.mark.parametrize(("text", "off_deg"), [("0.45°", 0.05), ("0.5°", 0.05), ("1°", 0.5)])
+def test_an_angle_is_no_surer_than_the_gauge_it_was_read_on_and_no_surer_than_it_was_written(
+    here, intake, text, off_deg
+):
+    taken = here.measure(intake, "camber", text, place="RF")
+
+    assert taken.uncertainty == pytest.approx(radians(off_deg))
 
 
 @pytest.mark.parametrize(("system", "value_m"), [("inch", 12.5 * 0.0254), ("metric", 0.0125)])
