@@ -7,14 +7,14 @@ or anything to aim at there is no plan, and everything goes back as found.
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import radians, sqrt
+from math import hypot, radians, sqrt
 
 import numpy as np
 
 from server.compute.adjust import calibrated, with_joint
 from server.compute.alignment import toe_per_wheel_rad
 from server.compute.answer import Known
-from server.compute.corner import Corner
+from server.compute.corner import Hand
 from server.compute.layout import Layout, ShaftAt
 from server.compute.linkage import at_travel
 from server.compute.pack_choice import Limits
@@ -22,7 +22,7 @@ from server.compute.pose import Readings, readings
 from server.compute.realign import Band, Move, Plan, Standing, realign
 from server.compute.refusal import Refused
 from server.compute.scatter import Wheel
-from server.compute.stand import Coil, lift_m
+from server.compute.stand import Coil, lift_m, lift_off_m
 from server.shop.evidence import Evidence, of_capture, of_spec
 from server.shop.geometry import CORNER, POINT, layout_of, shaft_at_of
 from server.shop.wheel_record import HANDS, Reading, WheelRecord, When, diameter_m, wheels
@@ -75,7 +75,7 @@ class Outlook:
 
     question: Question
     plan: Plan | None
-    lifts_m: tuple[float, ...]  # how much higher the car will stand at each wheel
+    lifts: tuple[Known, ...]  # how much higher the car will stand at each wheel [m]
     refused: str
     records: tuple[WheelRecord, ...]
     specs: tuple[Spec, ...]  # what the plan rests on, besides its wheels' captures
@@ -84,10 +84,10 @@ class Outlook:
         """That corner as it was read, if it was."""
         return next((one for one in self.records if one.place == place), None)
 
-    def lift_m(self, place: str) -> float:
-        """How much higher the car will stand there than it was read."""
-        places = (task.place for task in self.question.tasks)
-        return dict(zip(places, self.lifts_m, strict=False)).get(place, 0.0)
+    def lift(self, place: str) -> Known | None:
+        """How much higher another spring makes the car stand there than it was read, if one goes in [m]."""
+        of_place = zip(self.question.tasks, self.lifts, strict=False)
+        return next((lift for task, lift in of_place if task.place == place and task.coils), None)
 
     def move(self, place: str) -> Move | None:
         """What to do at that corner."""
@@ -113,20 +113,30 @@ def outlook(evidence: Evidence, when: When) -> Outlook | None:
         stock=tuple((shim.thickness_m, shim.count) for shim in evidence.drawer if shim.count),
         limits=Limits(*(_middle(evidence, key) for key in LIMITED)),
     )
-    plan, lifts_m, refused = _answer(question)
-    return Outlook(question, plan, lifts_m, refused, tuple(records), _rests_on(evidence))
+    plan, lifts, refused = _answer(question)
+    return Outlook(question, plan, lifts, refused, tuple(records), _rests_on(evidence))
 
 
 def spring_lift(evidence: Evidence, place: str) -> Known | None:
-    """How much higher another spring lifts the car there; none where it cannot be told."""
+    """How much higher another spring lifts the car there, its angles unread; none where it cannot be told."""
     layout, coils = layout_of(evidence.specs), _coils(evidence, place)
     if layout is None or coils is None:
         return None
     try:
-        lift = float(lift_m(layout.corner(HANDS[place]), *coils))
+        own = at_travel(layout.corner(HANDS[place])).readings
+        return lift_by(layout, HANDS[place], own, coils)
     except Refused:
         return None
-    return Known(lift, abs(lift) * LIFT_UNSURE)
+
+
+def lift_by(layout: Layout, hand: Hand, found: Readings, coils: tuple[Coil, Coil]) -> Known:
+    """How much higher the car stands on the new spring [m]: unsure for the lengths, and by LIFT_UNSURE.
+
+    raises     Refused where no height carries the load, also for a length no further off than it may be
+    """
+    lift = float(lift_m(calibrated(layout.corner(hand), found), *coils))
+    by_lengths_m = lift_off_m(layout, hand, found, *coils)
+    return Known(lift, hypot(lift * LIFT_UNSURE, by_lengths_m))
 
 
 def joint_change(evidence: Evidence, place: str, rise: Known) -> Known | None:
@@ -141,34 +151,33 @@ def joint_change(evidence: Evidence, place: str, rise: Known) -> Known | None:
 
 
 @lru_cache(maxsize=64)
-def _answer(question: Question) -> tuple[Plan | None, tuple[float, ...], str]:
+def _answer(question: Question) -> tuple[Plan | None, tuple[Known, ...], str]:
     """The same question again is the same answer; a plan takes long enough for that to be felt."""
-    layout, lifts_m = question.layout, tuple[float, ...]()
+    layout, lifts = question.layout, tuple[Known, ...]()
     try:
-        corners = [_as_read(layout, task) for task in question.tasks]
-        lifts_m = tuple(map(_lift_m, corners, question.tasks))
-        standing = list(map(_standing, corners, question.tasks, lifts_m))
+        lifts = tuple(_lift(layout, task) for task in question.tasks)
+        standing = [_standing(layout, *each) for each in zip(question.tasks, lifts, strict=True)]
         plan = realign(layout, question.shaft, standing, question.band, dict(question.stock), question.limits)
     except Refused as refused:
-        return None, lifts_m, str(refused)
-    return plan, lifts_m, ""
+        return None, lifts, str(refused)
+    return plan, lifts, ""
 
 
-def _as_read(layout: Layout, task: Task) -> Corner:
-    return calibrated(layout.corner(HANDS[task.place]), readings(*(one.value for one in task.read)))
+def _lift(layout: Layout, task: Task) -> Known:
+    return lift_by(layout, HANDS[task.place], _found(task), task.coils) if task.coils else Known(0.0)
 
 
-def _lift_m(corner: Corner, task: Task) -> float:
-    """By another spring."""
-    return float(lift_m(corner, *task.coils)) if task.coils else 0.0
+def _found(task: Task) -> Readings:
+    return readings(*(one.value for one in task.read))
 
 
-def _standing(corner: Corner, task: Task, lift: float) -> Standing:
+def _standing(layout: Layout, task: Task, lift: Known) -> Standing:
     """The wheel as it will stand before anything is set: as read, brought to the height to come.
 
-    The lift is no surer than LIFT_UNSURE says, its ends taken as those of a flat band (GUM 4.3.7).
+    The ends of the lift are taken as those of a flat band (GUM 4.3.7).
     """
-    lifted = at_travel(corner, -lift * np.array((1.0, 1.0 - LIFT_UNSURE))).readings.stacked
+    corner = calibrated(layout.corner(HANDS[task.place]), _found(task))
+    lifted = at_travel(corner, -lift.value + np.array((0.0, lift.uncertainty))).readings.stacked
     by_lift = np.abs(lifted[:, 0] - lifted[:, 1]) / sqrt(3)
     spread = np.hypot([one.spread for one in task.read], by_lift)
     wheel = Wheel(corner.hand, Readings(*lifted[:, 0]), Readings(*spread), task.is_toe_shared)
@@ -198,6 +207,15 @@ def _are_tolerated(evidence: Evidence, record: WheelRecord) -> bool:
     """Whether camber and caster keep to the sheet: no car is lifted again for less than it tolerates."""
     read = ((evidence.spec("camber"), record.camber), (evidence.spec("caster"), record.caster))
     return all(line is None or line.low <= angle.value <= line.high for line, angle in read)
+
+
+def is_toe_tolerated(evidence: Evidence, when: When) -> bool:
+    """Whether the toe of both wheels together keeps to the sheet, as far as it was read."""
+    line, read = evidence.spec("toe.total"), [wheel.toe for wheel in wheels(evidence, when) if wheel.toe]
+    if line is None or len(read) < 2:
+        return False
+    low, high = (_toe_rad(total_m, evidence, when) for total_m in (line.low, line.high))
+    return 2 * low <= sum(toe.value for toe in read) <= 2 * high
 
 
 def _tilts_wanted(evidence: Evidence, record: WheelRecord) -> tuple[float, float]:

@@ -3,10 +3,9 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from math import hypot, radians
+from math import radians
 
 from server.compute import measure
-from server.compute.adjust import calibrated
 from server.compute.alignment import toe_per_wheel_rad
 from server.compute.answer import Known
 from server.compute.layout import Layout, ShaftAt
@@ -15,12 +14,12 @@ from server.compute.pose import Fault, Readings, readings
 from server.compute.refusal import Refused
 from server.compute.scatter import READ, Wheel
 from server.compute.show import System, usual_unit
-from server.compute.stand import Coil, lift_m, lift_off_m
+from server.compute.stand import Coil
 from server.compute.unit import Quantity
 from server.compute.what_if import Change, WhatIf, what_if
 from server.shop.evidence import Evidence, of_spec
 from server.shop.geometry import layout_of, shaft_at_of
-from server.shop.realign import LIFT_UNSURE, OLD_COIL, with_tie_rod
+from server.shop.realign import OLD_COIL, lift_by, with_tie_rod
 from server.shop.refusal import Refusal
 from server.shop.way_back import too_thin, way_back
 from server.shop.wheel_record import HANDS, Reading, When, angles_read, diameter_m
@@ -226,11 +225,10 @@ def _change(evidence: Evidence, asked: Asked, layout: Layout, shaft: ShaftAt, wh
     old = Coil(*(of_spec(evidence.specs[key]).value for key in OLD_COIL))
     new = Coil(asked.get("rate"), asked.get("free"))
     try:
-        lift = float(lift_m(calibrated(layout.corner(wheel.hand), wheel.found), old, new))
-        by_lengths = lift_off_m(layout, wheel.hand, wheel.found, old, new)
+        lift = lift_by(layout, wheel.hand, wheel.found, (old, new))
     except Refused as refused:
         raise NotTried({"rate": Refusal(str(refused), field="rate")}) from refused
-    return replace(change, lift_m=lift, lift_off_m=hypot(lift * LIFT_UNSURE, by_lengths))
+    return replace(change, lift_m=lift.value, lift_off_m=lift.uncertainty)
 
 
 def _by_sleeve_m(evidence: Evidence, turns: float) -> float:

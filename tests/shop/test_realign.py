@@ -118,7 +118,7 @@ def test_another_spring_is_planned_for_at_the_height_at_which_the_car_will_stand
     corner = calibrated(layout_of(given.specs).corner(Hand.LEFT), found_angles)
     rate = 340 * 175.1268352  # N/m per lbf/in, exact by the inch and the pound-force
     lift = float(lift_m(corner, Coil(rate, 15.5 * INCH_m), Coil(rate, 16 * INCH_m)))
-    assert one.lift_m("LF") == pytest.approx(lift, rel=1e-6)
+    assert one.lift("LF").value == pytest.approx(lift, rel=1e-6)
     gain = float(rates(at_travel(corner)).camber_rad_per_m)
     standing = one.move("LF").standing.wheel.found.camber_rad
     assert float(standing) == pytest.approx(np.radians(1.25) - gain * lift, abs=np.radians(0.35))
@@ -126,14 +126,17 @@ def test_another_spring_is_planned_for_at_the_height_at_which_the_car_will_stand
 
 
 def test_the_angles_at_a_height_to_come_are_no_surer_than_the_height():
-    """The lift is good to a fifth of it: what the camber turns over that fifth is a flat band's half."""
+    """What the camber turns over the lift's own ± is a flat band's half (GUM 4.3.7)."""
     given = {"down": found() | TAPE, "sheet": WORDS | WANTED | SPRINGS, "drawer": DRAWER}
     same, other = (outlook(evidence(**given, renewed=one), "found") for one in ((), ("spring",)))
     before, after = (one.move("LF").standing.wheel for one in (same, other))
 
     corner = calibrated(layout_of(evidence(**given).specs).corner(Hand.LEFT), before.found)
+    lift = other.lift("LF")
+    assert lift.uncertainty > 0.2 * lift.value  # roll bar and settling, and the lengths on top
     less, all_of_it = (
-        at_travel(corner, -share * other.lift_m("LF")).readings.camber_rad for share in (0.8, 1.0)
+        at_travel(corner, -height).readings.camber_rad
+        for height in (lift.value - lift.uncertainty, lift.value)
     )
     by_lift = sqrt(after.spread.camber_rad**2 - before.spread.camber_rad**2)
     assert by_lift == pytest.approx(abs(float(all_of_it - less)) / sqrt(3))
@@ -145,13 +148,13 @@ def test_without_packs_to_be_had_another_spring_lifts_the_car_all_the_same():
     one = outlook(evidence(down=found(), sheet=sheet, drawer=DRAWER, renewed=("spring",)), "found")
 
     assert one.plan is None
-    assert one.lift_m("LF") > 0.005
+    assert one.lift("LF").value > 0.005
 
 
 def test_without_a_decision_to_renew_it_the_spring_lifts_nothing():
     one = outlook(evidence(down=found(), sheet=WORDS | WANTED | SPRINGS, drawer=DRAWER), "found")
 
-    assert one.lift_m("LF") == 0.0
+    assert one.lift("LF") is None
 
 
 def test_on_the_floor_packs_within_the_sheets_tolerance_stay_in():

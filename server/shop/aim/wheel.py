@@ -9,7 +9,7 @@ from server.compute.show import System, show_both
 from server.compute.unit import Quantity
 from server.shop.aim.aim import Aim, as_found, from_sheet, from_sheet_if_there, shown
 from server.shop.evidence import Evidence, of_capture
-from server.shop.realign import LIFT_UNSURE, NEW_COIL, OLD_COIL, Outlook, spring_lift
+from server.shop.realign import NEW_COIL, OLD_COIL, Outlook, spring_lift
 from server.shop.wheel_record import SWEPT, swept_caster
 from server.store.tables import Capture
 
@@ -39,10 +39,8 @@ def _on_another_spring(
     key: str, height: Capture, evidence: Evidence, outlook: Outlook | None, system: System
 ) -> Aim:
     """As found and higher or lower by the spring; without the spring's figures nobody can tell."""
-    planned_m = outlook.lift_m(height.place) if outlook else 0.0
-    lift = (
-        Known(planned_m, abs(planned_m) * LIFT_UNSURE) if planned_m else spring_lift(evidence, height.place)
-    )
+    planned = outlook.lift(height.place) if outlook else None
+    lift = planned or spring_lift(evidence, height.place)
     found = of_capture(height)
     if lift is None:
         was = show_both(found.value, Quantity.LENGTH, system=system, uncertainty=found.uncertainty or None)

@@ -28,7 +28,7 @@ def test_the_tie_rod_is_set_to_the_length_of_the_old_assembly():
 
 
 def test_the_sleeve_turns_by_what_is_missing_over_twice_the_pitch():
-    """(12.625 − 12.375) in × 25.4 / (2 × 1.27 mm) = 2.5 turns, ± √2 × 0.79375 mm / 2.54 mm = 0.44; derived."""
+    """(12.625 − 12.375) in × 25.4 / (2 × 1.27 mm) = 2.5, ± √2 × 0.79375 mm / 2.54 mm = 0.44; derived."""
     given = evidence(down={ROD: "12 5/8 in"}, later={LIES: "12 3/8 in"}, sheet=THREADS)
 
     aim = aimed(given)["tie-rod.turns", "LF"]
