@@ -14,7 +14,7 @@ from server.shop.aim.pack import PLAN_SOURCE
 from server.shop.aim.reading import likely_aim, reading_aims
 from server.shop.aim.tie_rod import way
 from server.shop.evidence import Evidence, of_spec
-from server.shop.realign import Outlook
+from server.shop.realign import Outlook, is_toe_tolerated
 
 SUBJECT = "pre-alignment"
 CHANGE_RULE = "change = what brings camber and caster to the spec sheet, in whole shims"
@@ -73,7 +73,8 @@ def _sleeve(evidence: Evidence, place: str, move: Move, outlook: Outlook, system
     which_way = way(turns.value, place, hand)
     figure = f"{abs(turns.value):.2f} ± {turns.uncertainty:.2f} turns"
     says = f"Turn the sleeve {_eighths(turns.value)} ({figure}), {which_way}."
-    if abs(turns.value) < _LEAST_TURN:
+    least = turns.uncertainty if is_toe_tolerated(evidence, "left") else _LEAST_TURN
+    if abs(turns.value) < max(least, _LEAST_TURN):
         says = f"Leave the sleeve as it is ({figure})."
     yield _aim(key, place, says, turns, outlook, evidence)
 

@@ -21,6 +21,7 @@ from server.compute.pose import readings
 from server.shop.geometry import layout_of
 from server.store.tables import Capture
 from tests.shop.bench_top import aimed, evidence
+from tests.shop.test_realign import DRAWER, WANTED, WORDS, found
 
 INCH_m, PITCH_m = 0.0254, 1.411e-3
 SIDES = {"LF": Hand.LEFT, "RF": Hand.RIGHT}
@@ -212,3 +213,25 @@ def test_a_pack_that_goes_altogether_is_said_to_be_none():
     aims = on_the_floor(camber="-4°", caster="1°", sheet={"camber": "0.5°", "caster": "1°"})
 
     assert aims["pre-alignment.front", "LF"].says == "Take 1/4 in (6.35 mm) out of the front pack: none then."
+
+
+def _sleeve(rear, *, off="0"):
+    """What is said of the left sleeve when the tape reads `rear` behind and 58 1/4 in ahead."""
+    both = {(key, place): text for (key, _), text in found().items() for place in ("LF", "RF")}
+    tape = {
+        ("toe.tape-front", "car"): "58 1/4 in",
+        ("toe.tape-rear", "car"): rear,
+        ("toe.tape-diameter", "car"): "26 in",
+        ("steering-wheel.off", "car"): off,
+    }
+    sheet = WORDS | WANTED | {"toe.total": "1/16 to 3/16 in toe-in", "tie-rod.pitch": "1.411 mm"}
+    given = evidence(later=both | tape, sheet=sheet | {"steering.ratio": "24"}, drawer=DRAWER)
+    return aimed(given)["pre-alignment.sleeve", "LF"].says
+
+
+def test_a_sleeve_is_left_when_the_toe_keeps_to_the_sheet_and_the_move_is_less_than_its_own_doubt():
+    assert _sleeve("58 3/8 in", off="1").startswith("Leave the sleeve as it is (")
+
+
+def test_a_toe_off_the_sheet_is_set_however_coarse_the_tape():
+    assert _sleeve("58 1/4 in").startswith("Turn the sleeve ")
