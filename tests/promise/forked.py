@@ -17,7 +17,7 @@ from pathlib import Path
 
 import uvicorn
 from starlette.datastructures import Headers
-from starlette.types import ASGIApp, Receive, Scope, Send
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from server.app import create_app
 from server.network import listen
@@ -46,10 +46,23 @@ class Wired:
         if point := headers.get("x-crash-at"):
             os.environ["CORNERBOOK_CRASH_AT"] = point
         if headers.get("x-answer-first"):
+            receive = await heard_out(receive)
             await send(SEE_OTHER)
             await send({"type": "http.response.body", "body": b""})
             send = forget
         await self._app(scope, receive, send)
+
+
+async def heard_out(receive: Receive) -> Receive:
+    """What is said over again, once it was heard to its end: after an answer nothing more is received."""
+    said = [await receive()]
+    while said[-1].get("more_body"):
+        said.append(await receive())
+
+    async def again() -> Message:
+        return said.pop(0) if said else {"type": "http.disconnect"}
+
+    return again
 
 
 async def forget(_message: object) -> None:
