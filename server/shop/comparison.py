@@ -3,14 +3,12 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sqlmodel import Session
-
 from server.procedure.fact import CORNERS
 from server.procedure.model import FrontEnd
-from server.shop.evidence import gather
+from server.shop.evidence import Evidence
 from server.shop.spec import lines_for
-from server.shop.target import CORNER, Histories, histories
-from server.store.tables import Capture, Job, Target
+from server.shop.target import CORNER, Histories
+from server.store.tables import Capture, Target
 
 COMPARED_AT = (*CORNERS, "car")
 
@@ -76,9 +74,8 @@ class Compared:
         return apart <= (self.left.uncertainty or 0.0) + (self.target.uncertainty or 0.0)
 
 
-def comparisons(db: Session, job: Job, front_end: FrontEnd) -> list[Compared]:
+def comparisons(evidence: Evidence, aimed: Histories) -> list[Compared]:
     """Every figure of a job that was found, aimed at or left: corner by corner, then the car's own."""
-    evidence, aimed = gather(db, job, front_end), histories(db, job)
     return [
         compared
         for place in COMPARED_AT

@@ -13,11 +13,13 @@ from server.shop.capture import Taken
 from server.shop.comparison import Compared, comparisons, names
 from server.shop.correction import Corrected, corrections
 from server.shop.decision import standing_decisions
+from server.shop.evidence import gather
 from server.shop.hazard import LiveHazard, live_hazards
 from server.shop.move import Rung
 from server.shop.release import LooseEnd, loose_ends
 from server.shop.row import known
 from server.shop.step import steps_of
+from server.shop.target import histories
 from server.shop.tightening import Recorded
 from server.store.tables import Capture, Decision, Hold, Job, Person, Shop, Spec, Step, Vehicle
 
@@ -108,6 +110,7 @@ def handover(db: Session, job: Job, front_ends: dict[str, FrontEnd], *, system: 
     notes = list(_notes(taken, steps, front_end, kind="note"))
     miles = [one.capture for one in taken if one.capture.key == "odometer"]
     is_open = job.released_at is None
+    compared = comparisons(gather(db, job, front_end), histories(db, job))
     return Handover(
         shop=db.get_one(Shop, job.shop_id),
         job=job,
@@ -117,7 +120,7 @@ def handover(db: Session, job: Job, front_ends: dict[str, FrontEnd], *, system: 
         released_by=people.get(job.released_by, ""),
         miles_in=next((one for one in miles if steps[one.step_id].direction == "down"), None),
         miles_out=next((one for one in miles if steps[one.step_id].direction == "after"), None),
-        figures=tuple(one for one in comparisons(db, job, front_end) if one.key in ON_SHEET),
+        figures=tuple(one for one in compared if one.key in ON_SHEET),
         is_disturbed=_is_disturbed(steps.values(), front_end),
         parts=tuple(_parts(db, job_id, front_end, people)),
         torques=tuple(_torques(db, job, steps, front_end)),

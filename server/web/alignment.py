@@ -172,7 +172,7 @@ def _show(here: AtCar, tried: Tried = Tried()) -> Response:
         sheet = step_sheet(db, car.job, step, here.library)
         evidence = gather(db, car.job, front_end)
         aimed = histories(db, car.job)
-        compared = comparisons(db, car.job, front_end)
+        compared = comparisons(evidence, aimed)
         taken = standing(db, job_id=known(car.job.id), step_ids=[known(step.id)])
         others = steps_seen(db, known(car.job.id))
     read = rounds([one for one in taken if one.capture.key], aimed, system=system)

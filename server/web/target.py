@@ -11,6 +11,7 @@ from server.compute.unit import Quantity, unit_named
 from server.procedure.fact import CORNERS
 from server.procedure.model import Fastener, FrontEnd
 from server.shop.comparison import COMPARED_AT, Compared, comparisons, names
+from server.shop.evidence import gather
 from server.shop.geometry import lacking
 from server.shop.look import changed_since_seen, look
 from server.shop.spec import sheet
@@ -81,9 +82,9 @@ def show_targets(here: Here) -> Response:
     with here.store.reading() as db:
         car = here.car(db)
         front_end = here.front_end(car.job)
-        compared = comparisons(db, car.job, front_end)
-        specs = sheet(db, car.job.vehicle_id)
         history = histories(db, car.job)
+        compared = comparisons(gather(db, car.job, front_end), history)
+        specs = sheet(db, car.job.vehicle_id)
         torques = _torques(front_end, history, specs)
         changed = changed_since_seen(db, car.job, here.visitor.person, history, system=here.visitor.system)
     shown = [_shown(one, here.visitor.system) for one in compared]

@@ -1,13 +1,18 @@
 import pytest
 
 from server.shop.comparison import Compared, comparisons, names
-from server.shop.target import refresh
+from server.shop.evidence import gather
+from server.shop.target import histories, refresh
 from server.store.tables import Capture, Target
+
+
+def all_compared(here):
+    return comparisons(gather(here.db, here.job, here.front_end), histories(here.db, here.job))
 
 
 def compared(here, key, place="LF"):
     refresh(here.db, here.job, here.front_end, now=here.now)
-    found = comparisons(here.db, here.job, here.front_end)
+    found = all_compared(here)
     return next((one for one in found if (one.key, one.place) == (key, place)), None)
 
 
@@ -36,7 +41,7 @@ def test_corners_come_before_the_whole_car_and_ride_height_before_all_else(at):
     here = at("preset", "bench")
     refresh(here.db, here.job, here.front_end, now=here.now)
 
-    order = [(one.place, one.key) for one in comparisons(here.db, here.job, here.front_end)]
+    order = [(one.place, one.key) for one in all_compared(here)]
 
     assert order[0] == ("LF", "ride-height")
     assert [place for place, _ in order] == sorted(
@@ -52,7 +57,7 @@ def test_what_a_target_was_before_comes_newest_first(at):
         here.db.add(Target(**told, value=value, supersedes_id=None))
     here.db.flush()
 
-    found = comparisons(here.db, here.job, here.front_end)
+    found = all_compared(here)
     seen = next(one for one in found if one.key == "tie-rod.length")
 
     assert seen.target.value == 0.30
@@ -84,7 +89,7 @@ def test_whatever_a_target_can_rest_on_has_a_name(at):
 
     rests_on = {
         one["name"]
-        for compared in comparisons(here.db, here.job, here.front_end)
+        for compared in all_compared(here)
         for working in compared.workings
         for one in working.inputs
     }
