@@ -5,6 +5,7 @@ arm's pivots and the tie rod's end have to be. Each pivot is taken to move strai
 """
 
 from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 
@@ -12,7 +13,7 @@ from server.compute.corner import Corner
 from server.compute.linkage import Hold, Setting
 from server.compute.pose import Pose, Readings
 from server.compute.refusal import Refused
-from server.compute.vector import NO_ROOM, Floats, cross, dot, length, turned, unit, widen
+from server.compute.vector import NO_ROOM, Axes, Floats, cross, dot, length, turned, unit, widen
 
 Carry = Callable[[Floats], Floats]
 
@@ -109,19 +110,8 @@ def _steering_axis(corner: Corner, wanted: Readings, wheel: Floats) -> Floats:
 
 def _carry(corner: Corner, axis: Floats, wheel: Floats) -> Carry:
     """Takes a vector fixed in the knuckle, as it stood, to how it stands with this axis and this wheel."""
-    before = _frame(corner.upper_ball - corner.lower_ball, corner.spin)
-    after = _frame(axis, wheel)
-
-    def carry(vector: Floats) -> Floats:
-        parts = [dot(one, vector) * other for one, other in zip(before, after, strict=True)]
-        return parts[0] + parts[1] + parts[2]
-
-    return carry
-
-
-def _frame(axis: Floats, wheel: Floats) -> tuple[Floats, Floats, Floats]:
-    along, normal = unit(axis), unit(cross(axis, wheel))
-    return along, cross(normal, along), normal
+    before = Axes.of(corner.upper_ball - corner.lower_ball, corner.spin)
+    return partial(before.carried, to=Axes.of(axis, wheel))
 
 
 def _lower_ball(corner: Corner, carry: Carry, shape: tuple[int, ...], hold: Hold) -> Floats:

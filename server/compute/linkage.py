@@ -17,14 +17,12 @@ from server.compute.pose import Fault, Pose
 from server.compute.refusal import Refused
 from server.compute.vector import (
     NO_ROOM,
+    Axes,
     Floats,
-    cross,
-    dot,
     length,
     point,
     three_spheres,
     turned,
-    unit,
     which_side,
     widen,
 )
@@ -124,7 +122,7 @@ class _Linkage:
     tie_inner: Floats
     upper_joint: "_Joint"
     tie_joint: "_Joint"
-    stood: "_Axes"
+    stood: Axes
 
     @classmethod
     def of(cls, corner: Corner, setting: Setting, shape: tuple[int, ...]) -> "_Linkage":
@@ -154,7 +152,7 @@ class _Linkage:
                 wide.tie_inner,
                 third_m=np.where(rod > 0, rod, NO_ROOM),
             ),
-            stood=_Axes.of(wide.lower_ball, wide.upper_ball, wide.tie_outer),
+            stood=Axes.of(wide.upper_ball - wide.lower_ball, wide.tie_outer - wide.lower_ball),
         )
 
     def pose_at(self, travel_m: Floats) -> Pose:
@@ -175,7 +173,7 @@ class _Linkage:
         lower_ball, spring_lower = self._on_lower_arm(angle_rad)
         upper_ball = self.upper_joint.at(self.upper_front, self.upper_rear, lower_ball)
         tie_outer = self.tie_joint.at(lower_ball, upper_ball, self.tie_inner)
-        stands = _Axes.of(lower_ball, upper_ball, tie_outer)
+        stands = Axes.of(upper_ball - lower_ball, tie_outer - lower_ball)
         return Pose(
             corner=self.corner,
             upper_front=self._whole(self.upper_front),
@@ -210,29 +208,6 @@ def _shaped(corner: Corner, shape: tuple[int, ...]) -> Corner:
     if corner.lower_ball.ndim == len(shape) + 1:
         return corner
     return corner.with_points({name: widen(getattr(corner, name), shape) for name in POINTS})
-
-
-@dataclass(frozen=True, slots=True)
-class _Axes:
-    """Axes fixed in the knuckle."""
-
-    along: Floats  # steering axis
-    toward: Floats  # the tie rod's outer end, square to it
-    normal: Floats
-
-    @classmethod
-    def of(cls, lower_ball: Floats, upper_ball: Floats, tie_outer: Floats) -> "_Axes":
-        along = unit(upper_ball - lower_ball)
-        normal = unit(cross(along, tie_outer - lower_ball))
-        return cls(along, cross(normal, along), normal)
-
-    def carried(self, vector: Floats, to: "_Axes") -> Floats:
-        """A vector of the knuckle as it stood, as it stands."""
-        return (
-            to.along * dot(self.along, vector)
-            + to.toward * dot(self.toward, vector)
-            + to.normal * dot(self.normal, vector)
-        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,5 +1,7 @@
 """Vectors whose three components lie along the first axis: shape (3, *shape), so that a point can be many."""
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -53,6 +55,29 @@ def turned(a: Floats, axis: Floats, angle: Floats) -> Floats:
     cosine, sine = np.cos(angle), np.sin(angle)
     there: Floats = a * cosine + cross(axis, a) * sine + axis * (dot(axis, a) * (1 - cosine))
     return there
+
+
+@dataclass(frozen=True, slots=True)
+class Axes:
+    """Three axes fixed in a rigid body, each of length 1 and square to the others."""
+
+    along: Floats
+    toward: Floats
+    normal: Floats
+
+    @classmethod
+    def of(cls, along: Floats, beside: Floats) -> "Axes":
+        """By two directions of the body: the first is kept, the second says which way the others turn."""
+        first, normal = unit(along), unit(cross(along, beside))
+        return cls(first, cross(normal, first), normal)
+
+    def carried(self, vector: Floats, to: "Axes") -> Floats:
+        """A vector of the body as it stood, as it stands."""
+        return (
+            to.along * dot(self.along, vector)
+            + to.toward * dot(self.toward, vector)
+            + to.normal * dot(self.normal, vector)
+        )
 
 
 def three_spheres(centres: tuple[Floats, Floats, Floats], radii: tuple[Floats, ...], side: Floats) -> Floats:
